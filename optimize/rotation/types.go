@@ -31,7 +31,8 @@ type Problem struct {
 type Kid struct {
 	Label       string
 	First, Last int    // first and last series the kid is there for, inclusive; First > Last: not at all
-	Lo, Hi      int    // least and most series on the field
+	Lo, Hi      int    // least and most series on the field, as equal series give it
+	Least       int    // least series on the field by the minimum share; 0: none. Lo and Least both bind.
 	Never       []bool // by role; nil: plays everything
 	// Cap is the most series in one role; 0: no limit.
 	Cap int

@@ -1,0 +1,94 @@
+package rotation
+
+import "math"
+
+// climb anneals from the best plan towards a higher weakest series, then a higher total.
+func (v *solver) climb(moves int) {
+	for round := 0; round < 2 && v.set.Favor != Total && v.bestW < v.topW; round++ {
+		g := &goal{aim: v.bestW + 1, floor: math.MinInt32}
+		v.anneal(moves, 25*v.unit*deficitCost, v.unit*deficitCost, g)
+	}
+	v.climbTotal(moves / 2)
+}
+
+// climbTotal anneals towards a higher total; the weakest series stays unless the total comes first.
+func (v *solver) climbTotal(moves int) {
+	if v.bestT >= v.topT {
+		return
+	}
+	g := &goal{aim: math.MinInt32, floor: math.MinInt32}
+	if v.set.Favor != Total {
+		g.floor = v.bestW
+	}
+	v.anneal(moves, 25*v.unit, v.unit, g)
+}
+
+// anneal runs the local search that fits the problem and adopts what it finds.
+func (v *solver) anneal(moves int, hot, cold int64, g *goal) {
+	if v.swap != nil {
+		q := v.swap
+		q.load(v.best)
+		q.anneal(moves, hot, cold, g, func() bool { return v.take(g, minLevel(q.level), q.total, q.plan) })
+		return
+	}
+	q := v.trade
+	q.load(v.best)
+	q.anneal(moves, hot, cold, g, func() bool { return v.take(g, minLevel(q.level), q.total, q.plan) }, v.over)
+}
+
+// take adopts a better plan and raises the aim; it says whether the aim rose.
+func (v *solver) take(g *goal, w, t int64, plan func() Plan) bool {
+	if !v.better(w, t) {
+		return false
+	}
+	v.adopt(plan())
+	if g.aim > math.MinInt32 && v.bestW >= g.aim {
+		g.aim = v.bestW + 1
+		return true
+	}
+	return false
+}
+
+func minLevel[T int32 | int64](levels []T) int64 {
+	low := levels[0]
+	for _, x := range levels[1:] {
+		low = min(low, x)
+	}
+	return int64(low)
+}
+
+// largeRounds is how many annealing rounds in a row without gain end a solve past the reach of
+// the exact method.
+const largeRounds = 8
+
+// solveLarge plans by local search, with the bound of the flow: past the reach of the exact method.
+func (v *solver) solveLarge() *Result {
+	class := make([]int, len(v.p.Series))
+	for s := range class {
+		class[s] = s
+	}
+	flow := v.p.relax(class)
+	plan, ok := v.p.rotate()
+	if !flow.feasible || !ok {
+		return &Result{Status: Infeasible}
+	}
+	v.topT = flow.total
+	v.topW = floorDiv(flow.total, int64(len(class)))
+	v.trade = newTrader(v.p, v.set.Seed)
+	v.trade.load(plan)
+	for moves := 50_000; !v.trade.mend(moves, v.over); moves *= 2 {
+		if v.over() || moves > 10_000_000 {
+			return &Result{Status: Unknown}
+		}
+		v.trade.load(plan)
+	}
+	v.adopt(v.trade.plan())
+	for idle := 0; idle < largeRounds && !v.over() && (v.bestW < v.topW || v.bestT < v.topT); idle++ {
+		w, t := v.bestW, v.bestT
+		v.climb(100_000)
+		if v.bestW > w || v.bestT > t {
+			idle = 0
+		}
+	}
+	return v.result()
+}

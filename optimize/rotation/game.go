@@ -1,0 +1,261 @@
+package rotation
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Game is what a coach wants for one game, in labels, T points and counts. Problem turns it
+// into whole numbers; Arrange solves it and, where the rules cannot all hold, loosens them.
+// Kids, roles, forms and series are indices from 0.
+type Game struct {
+	Kids       []Player
+	Roles      []string  // labels
+	Importance []float64 // by role, at least 0, not all 0 in any form
+	Forms      []Form
+	Series     []int // the form of each series
+
+	// MaxOn and MaxOff are the most series in a row on the field and on the bench while
+	// present; 0 asks for the default: the larger of 3 and what the head count forces, and
+	// the least that the head count allows.
+	MaxOn, MaxOff int
+	MinRoles      int     // different roles for every kid who plays; 0 or 1: no demand
+	MaxSameRole   int     // most series in one role; 0: no limit
+	MinShare      float64 // least share of the series a kid is present for, 0 to 1
+
+	Together, Apart [][2]int
+	Covers          []Cover
+	Pins            []Pin
+	Played          [][]Cell // Played[s] nil or missing: still to plan
+}
+
+// Player is a kid who may play. A kid on hold or absent is left out of the game altogether.
+type Player struct {
+	Label       string
+	First, Last int       // first and last series present, inclusive
+	Never       []bool    // by role; nil: plays everything
+	Fit         []float64 // by role, T points
+}
+
+// Form is a formation: the role of every spot, in the order in which spots are kept when the
+// team is short-handed (the last one is dropped first).
+type Form struct {
+	Label string
+	Spots []int
+}
+
+// Short says that a series is played with fewer spots than its form has.
+type Short struct {
+	Series  int
+	Dropped []int // roles of the dropped spots, the first dropped first
+}
+
+// Errors of Game.Problem that no loosening can mend.
+var (
+	ErrNoSeries = errors.New("rotation: no series to plan")
+	ErrNobody   = errors.New("rotation: a series has no kid present")
+	ErrBadGame  = errors.New("rotation: the game is not well formed")
+)
+
+// maxFit bounds fits and importances, so that no sum leaves int32.
+const maxFit = 10_000
+
+func (g *Game) validate() error {
+	bad := func(format string, args ...any) error {
+		return fmt.Errorf("%w: %s", ErrBadGame, fmt.Sprintf(format, args...))
+	}
+	if len(g.Series) == 0 {
+		return ErrNoSeries
+	}
+	if len(g.Importance) != len(g.Roles) {
+		return bad("%d importances for %d roles", len(g.Importance), len(g.Roles))
+	}
+	for r, x := range g.Importance {
+		if !(x >= 0 && x <= maxFit) {
+			return bad("importance %v of role %s", x, g.Roles[r])
+		}
+	}
+	for _, f := range g.Forms {
+		for _, r := range f.Spots {
+			if r < 0 || r >= len(g.Roles) {
+				return bad("form %s has an unknown role", f.Label)
+			}
+		}
+		if len(f.Spots) == 0 {
+			return bad("form %s has no spot", f.Label)
+		}
+	}
+	for s, f := range g.Series {
+		if f < 0 || f >= len(g.Forms) {
+			return bad("series %d has an unknown form", s+1)
+		}
+	}
+	for _, k := range g.Kids {
+		if len(k.Fit) != len(g.Roles) || (k.Never != nil && len(k.Never) != len(g.Roles)) {
+			return bad("kid %s has the wrong number of fits", k.Label)
+		}
+		for _, f := range k.Fit {
+			if !(math.Abs(f) <= maxFit) {
+				return bad("kid %s has fit %v", k.Label, f)
+			}
+		}
+	}
+	if g.MaxOn < 0 || g.MaxOff < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {
+		return bad("a negative rule")
+	}
+	return nil
+}
+
+// present lists the kids who are there in series s.
+func (g *Game) present(s int) []int {
+	var ks []int
+	for k, p := range g.Kids {
+		if p.First <= s && s <= p.Last {
+			ks = append(ks, k)
+		}
+	}
+	return ks
+}
+
+// SlotValue is what a kid is worth at a spot: round(10 * importance * fit), half away from zero, in tenths of a T point.
+func SlotValue(importance, fit float64) int32 {
+	return int32(math.Round(10 * importance * fit)) // math.Round rounds half away from zero
+}
+
+// scaled gives the importances of the spots of one form so that they sum to the number of spots.
+func (g *Game) scaled(spots []int) []float64 {
+	sum := 0.0
+	for _, r := range spots {
+		sum += g.Importance[r]
+	}
+	out := make([]float64, len(g.Roles))
+	for r, x := range g.Importance {
+		if sum > 0 {
+			out[r] = x * float64(len(spots)) / sum
+		} else {
+			out[r] = 1
+		}
+	}
+	return out
+}
+
+// Problem turns the game into whole numbers with the game's own rules, and with the default
+// ones by head count where a rule is not given. Series with fewer kids than spots are played
+// short; they are listed in order.
+func (g *Game) Problem() (*Problem, []Short, error) {
+	if err := g.validate(); err != nil {
+		return nil, nil, err
+	}
+	p := &Problem{Roles: g.Roles, MinRoles: g.MinRoles, Together: g.Together, Apart: g.Apart, Covers: g.Covers, Pins: g.Pins}
+	type key struct{ form, keep int }
+	seen := map[key]int{}
+	var shorts []Short
+	var keeps []int
+	scale := int64(1)
+	for s, f := range g.Series {
+		spots := g.Forms[f].Spots
+		keep := min(len(spots), len(g.present(s)))
+		if keep == 0 {
+			return nil, nil, fmt.Errorf("%w: series %d", ErrNobody, s+1)
+		}
+		if keep < len(spots) {
+			sh := Short{Series: s}
+			for i := len(spots) - 1; i >= keep; i-- {
+				sh.Dropped = append(sh.Dropped, spots[i])
+			}
+			shorts = append(shorts, sh)
+		}
+		id, ok := seen[key{f, keep}]
+		if !ok {
+			id = len(p.Shapes)
+			seen[key{f, keep}] = id
+			p.Shapes = append(p.Shapes, g.shape(f, keep))
+			keeps = append(keeps, keep)
+			scale = lcm(scale, int64(keep))
+		}
+		p.Series = append(p.Series, id)
+	}
+	// One unit for all shapes: a shape with n spots has its values multiplied by scale/n, so
+	// that the sum over a series is its strength times 10*scale, comparable between shapes.
+	for i := range p.Shapes {
+		m := int32(scale / int64(keeps[i]))
+		for _, row := range p.Shapes[i].Value {
+			for r := range row {
+				row[r] *= m
+			}
+		}
+	}
+	p.Scale = 10 * scale
+	spots := make([]int, len(p.Series))
+	for s, id := range p.Series {
+		spots[s] = keeps[id]
+	}
+	g.fillKids(p, spots)
+	g.fillRest(p, spots)
+	if len(g.Played) > 0 {
+		p.Played = make([][]Cell, len(p.Series))
+		copy(p.Played, g.Played)
+	}
+	return p, shorts, p.Validate()
+}
+
+// shape builds form f with its first keep spots; values are in tenths of a T point.
+func (g *Game) shape(f, keep int) Shape {
+	spots := g.Forms[f].Spots[:keep]
+	sh := Shape{Label: g.Forms[f].Label, Count: make([]int, len(g.Roles)), Value: make([][]int32, len(g.Kids))}
+	for _, r := range spots {
+		sh.Count[r]++
+	}
+	imp := g.scaled(spots)
+	for k, kid := range g.Kids {
+		sh.Value[k] = make([]int32, len(g.Roles))
+		for r := range g.Roles {
+			if sh.Count[r] > 0 {
+				sh.Value[k][r] = SlotValue(imp[r], kid.Fit[r])
+			}
+		}
+	}
+	return sh
+}
+
+func (g *Game) fillKids(p *Problem, spots []int) {
+	avail := make([]Window, len(g.Kids))
+	for k, kid := range g.Kids {
+		avail[k] = Window{kid.First, kid.Last}
+	}
+	shares := FairShares(avail, spots)
+	for k, kid := range g.Kids {
+		present := max(0, min(kid.Last, len(spots)-1)-max(kid.First, 0)+1)
+		// The tolerance keeps 0.1*10 from asking for a second series.
+		least := int(math.Ceil(g.MinShare*float64(present) - 1e-9))
+		p.Kids = append(p.Kids, Kid{
+			Label: kid.Label, First: max(kid.First, 0), Last: min(kid.Last, len(spots)-1),
+			Lo: shares[k].Floor(), Hi: shares[k].Ceil(), Least: least, Never: kid.Never, Cap: g.MaxSameRole,
+		})
+	}
+}
+
+func (g *Game) fillRest(p *Problem, spots []int) {
+	avail := make([]Window, len(g.Kids))
+	for k, kid := range p.Kids {
+		avail[k] = Window{kid.First, kid.Last}
+	}
+	on, off := DefaultRest(avail, spots)
+	p.MaxOn, p.MaxOff = g.MaxOn, g.MaxOff
+	if p.MaxOn == 0 {
+		p.MaxOn = on
+	}
+	if p.MaxOff == 0 {
+		p.MaxOff = off
+	}
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+func lcm(a, b int64) int64 { return a / gcd(a, b) * b }

@@ -1,0 +1,95 @@
+package rotation
+
+import "math/bits"
+
+// memoLimit bounds a memo: entries of 24 bytes, 96 MiB at most for one search. A full memo
+// overwrites; that costs time, never a proof, because forgetting only repeats work.
+const memoLimit = 1 << 22
+
+// memo remembers exhausted situations under their exact key: the automaton states of all kids
+// at a layer. The value is the best objective so far with which the situation was exhausted.
+type memo struct {
+	slot []memoSlot
+	used int
+}
+
+type memoSlot struct {
+	hi, lo uint64 // lo has its lowest bit set: never zero when taken
+	acc    int64
+}
+
+func newMemo() *memo { return &memo{slot: make([]memoSlot, 1<<10)} }
+
+func (t *memo) find(hi, lo uint64) *memoSlot {
+	h := hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(lo*0xc2b2ae3d27d4eb4f, 31)
+	h ^= h >> 29
+	mask := uint64(len(t.slot) - 1)
+	for i, probe := h&mask, 0; ; i, probe = (i+1)&mask, probe+1 {
+		s := &t.slot[i]
+		if s.lo == 0 || s.lo == lo && s.hi == hi || probe == 32 {
+			return s
+		}
+	}
+}
+
+// seen tells whether the situation was exhausted with at least this objective.
+func (t *memo) seen(hi, lo uint64, acc int64) bool {
+	s := t.find(hi, lo)
+	return s.lo == lo && s.hi == hi && s.acc >= acc
+}
+
+func (t *memo) put(hi, lo uint64, acc int64) {
+	s := t.find(hi, lo)
+	switch {
+	case s.lo == 0:
+		t.used++
+	case s.lo == lo && s.hi == hi && s.acc >= acc:
+		return
+	}
+	*s = memoSlot{hi, lo, acc}
+	if t.used*10 > len(t.slot)*7 && len(t.slot) < memoLimit {
+		old := t.slot
+		t.slot, t.used = make([]memoSlot, 4*len(old)), 0
+		for _, e := range old {
+			if e.lo != 0 {
+				n := t.find(e.hi, e.lo)
+				if n.lo == 0 {
+					t.used++
+				}
+				*n = e
+			}
+		}
+	}
+}
+
+// keyer packs the states of all kids at a layer into 127 bits.
+type keyer struct {
+	width [][]uint8 // bits by layer and kid
+	fits  []bool    // by layer: whether they fit
+}
+
+func newKeyer(m *model) *keyer {
+	q := &keyer{width: make([][]uint8, m.series+1), fits: make([]bool, m.series+1)}
+	for s := range q.width {
+		q.width[s] = make([]uint8, m.kids)
+		sum := 0
+		for k, a := range m.auto {
+			q.width[s][k] = uint8(bits.Len(uint(a.count[s] - 1)))
+			sum += int(q.width[s][k])
+		}
+		q.fits[s] = sum <= 127-5
+	}
+	return q
+}
+
+// key is exact: different layers or states have different keys.
+func (q *keyer) key(s int, state []int16) (hi, lo uint64) {
+	lo = uint64(s)
+	for k, w := range q.width[s] {
+		hi = hi<<w | lo>>(64-w)
+		lo = lo<<w | uint64(state[k])
+	}
+	hi = hi<<1 | lo>>63
+	lo = lo<<1 | 1
+	return hi, lo
+}

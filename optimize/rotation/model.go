@@ -1,0 +1,177 @@
+package rotation
+
+import "sort"
+
+// Reach of the exact method: beyond it Solve still plans, with a bound and a gap.
+const (
+	exactKids    = 16      // kids that fit a lineup mask with a value table
+	exactSeries  = 20      // series
+	exactColumns = 120_000 // lineups (or lineups with roles) of one series
+	exactStates  = 4_000   // states of one kid's automaton in one layer
+)
+
+// model is a problem prepared for the exact method: for every series the legal lineups
+// (columns), for every kid an automaton that accepts the legal games.
+//
+// Decoupling: without limits on a kid's roles across series (Cap, MinRoles) an optimal plan
+// exists in which every lineup uses its best role assignment, because changing the
+// assignment inside one series changes no set of kids, hence no other rule, and cannot lower
+// that series. Then a column is just a set of kids and a kid has one action, to be on. With
+// such limits (coupled) a column is a set with its assignment and a kid has one action a role.
+type model struct {
+	p       *Problem
+	kids    int
+	series  int
+	actions int // 1, or the number of roles when coupled
+	coupled bool
+	spots   []int    // by series
+	tables  []*table // by series; series of one signature share a table
+	class   []int    // signature of each series
+	auto    []*automaton
+	kidType []int // kids of one type share their automaton
+	linked  bool  // the objective is the level, so that the excess budget holds
+}
+
+// table is the list of columns of one signature, best level first; ties by objective, then
+// mask, then code, so that the order depends on nothing but the problem.
+type table struct {
+	width int      // kids in a column
+	level []int32  // strength, in the problem's unit
+	obj   []int64  // what is maximised; equals level unless the model says otherwise
+	mask  []uint32 // kids on the field
+	code  []uint64 // role of each kid, 4 bits a kid (role+1), when coupled
+	item  []uint16 // width items a column: kid*actions+action
+}
+
+func (t *table) len() int { return len(t.level) }
+
+// prefix is how many columns have at least the given level.
+func (t *table) prefix(level int64) int {
+	return sort.Search(len(t.level), func(i int) bool { return int64(t.level[i]) < level })
+}
+
+// newModel prepares the exact method. ok is false when the problem is past its reach.
+// An empty column list or a kid without a legal game shows as infeasible().
+func newModel(p *Problem, coupled bool) (m *model, ok bool) {
+	m = &model{p: p, kids: len(p.Kids), series: len(p.Series), coupled: coupled, actions: 1, linked: true}
+	if coupled {
+		m.actions = len(p.Roles)
+	}
+	if m.kids > exactKids || m.series > exactSeries {
+		return nil, false
+	}
+	m.spots = p.spots()
+	for _, n := range m.spots {
+		if n > 12 {
+			return nil, false
+		}
+	}
+	if !m.buildAutomata() || !m.buildColumns() {
+		return nil, false
+	}
+	return m, true
+}
+
+// spots is the number of spots of each series.
+func (p *Problem) spots() []int {
+	out := make([]int, len(p.Series))
+	for s, sh := range p.Series {
+		for _, c := range p.Shapes[sh].Count {
+			out[s] += c
+		}
+	}
+	return out
+}
+
+// linksRoles tells whether a rule links a kid's roles across series.
+func (p *Problem) linksRoles() bool {
+	if p.MinRoles > 1 {
+		return true
+	}
+	for _, k := range p.Kids {
+		if k.Cap > 0 && k.Cap < min(k.Hi, k.Last-k.First+1) {
+			return true
+		}
+	}
+	return false
+}
+
+// infeasible tells whether some kid has no legal game or some series no lineup.
+func (m *model) infeasible() bool {
+	for _, a := range m.auto {
+		if len(a.next) == 0 {
+			return true
+		}
+	}
+	for _, t := range m.tables {
+		if t.len() == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// allowed tells, by series and role, whether kid k may play there under availability, never-roles, pins and played series.
+func (p *Problem) allowed(k, s, r int) bool {
+	if p.over(s) {
+		c, on := p.playedRole(k, s)
+		return on && c == r
+	}
+	if kid := p.Kids[k]; s < kid.First || s > kid.Last || p.never(k, r) {
+		return false
+	}
+	for _, pin := range p.Pins {
+		if pin.Kid != k || pin.Series != s {
+			continue
+		}
+		if pin.Must && pin.Role >= 0 && pin.Role != r {
+			return false
+		}
+		if !pin.Must && (pin.Role < 0 || pin.Role == r) {
+			return false
+		}
+	}
+	return true
+}
+
+// mustPlay tells whether kid k has to be on in series s whatever the role.
+func (p *Problem) mustPlay(k, s int) bool {
+	if p.over(s) {
+		_, on := p.playedRole(k, s)
+		return on
+	}
+	for _, pin := range p.Pins {
+		if pin.Kid == k && pin.Series == s && pin.Must {
+			return true
+		}
+	}
+	return false
+}
+
+// over tells whether series s has been played: then its cells are facts that no rule is
+// checked on, but runs that began there go on, and its series count.
+func (p *Problem) over(s int) bool { return p.Played != nil && p.Played[s] != nil }
+
+// playedRole is the role of kid k in the series s that is over.
+func (p *Problem) playedRole(k, s int) (role int, on bool) {
+	for _, c := range p.Played[s] {
+		if c.Kid == k {
+			return c.Role, true
+		}
+	}
+	return -1, false
+}
+
+// playedCount is how many of the series that are over kid k played, in all and by role.
+func (p *Problem) playedCount(k int) (all int, byRole []int) {
+	byRole = make([]int, len(p.Roles))
+	for s := range p.Series {
+		if p.over(s) {
+			if r, on := p.playedRole(k, s); on {
+				all++
+				byRole[r]++
+			}
+		}
+	}
+	return all, byRole
+}

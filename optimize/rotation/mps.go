@@ -1,0 +1,174 @@
+package rotation
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// Goal is what a written model maximises: the sum of the values of the weakest series, as many of them as Lowest says. Lowest 1
+// is the weakest series, 0 (or the number of series) the total. Floors keep what earlier models have reached,
+// so that a chain of models is lexicographic: {1}, then {0, Floors: {{1, w}}} is the weakest series
+// and then the total; {1}, {2, Floors: {{1, w}}}, ... is every series in order from the weakest.
+type Goal struct {
+	Lowest int
+	Floors []Floor
+}
+
+// Floor asks that the Lowest weakest series (0: all) sum to AtLeast or more, in the problem's units.
+type Floor struct {
+	Lowest  int
+	AtLeast int64
+}
+
+// ErrBadGoal says that a goal or a floor counts fewer than no series.
+var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series")
+
+// WriteMPS writes the whole problem as a mixed-integer program in free MPS, the format that
+// solvers of linear programs have in common, so that any of them can be asked to confirm a plan. MPS has no agreed way to ask for
+// a maximum: the objective is written negated and to be minimised. All coefficients are whole numbers. The order
+// of rows and columns depends on nothing but the problem.
+//
+// Columns: x_K_R_S is 1 if kid K plays role R in series S; u_K_R if K ever plays R, a_K if K plays at all (only
+// with MinRoles above 1); w is the weakest series; tJ and dJ_S give the sum of the J weakest
+// series as J*tJ - sum of dJ_S over S with dJ_S >= tJ - value of S (Ogryczak and Sliwinski 2003).
+//
+// What the rules mean, to the letter:
+//   - Every series fills exactly the spots of its shape; a kid has at most one role in a series, only from First to Last,
+//     never a Never role.
+//   - Lo (or Least, whichever is larger) and Hi count all series of the game.
+//   - MaxOn: among any MaxOn+1 series in a row that the kid is there for, the kid is off at least once; MaxOff: among any
+//     MaxOff+1 on at least once. So runs start afresh when a kid arrives, and a kid who leaves early owes nothing.
+//   - Cap counts the series of a kid in one role over the game.
+//   - MinRoles: a kid who plays at all plays at least so many different roles; it does not matter whether the share or
+//     the Never roles leave room for them. If they do not, the kid cannot play.
+//   - Together and Apart hold in every series, also while one of the pair is away: a kid does not play without an absent partner.
+//   - Covers hold in every series, also while none of the kids is there (and then cannot hold).
+//   - Series that are over are facts. No rule about one series is asked of them, and no run that lies in them
+//     altogether; but what was played counts for runs that go on, for shares, Cap and MinRoles. Where it is
+//     already above Hi or Cap, no more of it is allowed. The goal counts these series too.
+func WriteMPS(w io.Writer, p *Problem, goal Goal) error {
+	m, err := buildMPS(p, goal)
+	if err != nil {
+		return err
+	}
+	return m.write(w)
+}
+
+func buildMPS(p *Problem, goal Goal) (*mpsModel, error) {
+	if err := p.Validate(); err != nil {
+		return nil, err
+	}
+	m := newMPSModel(p)
+	m.spots()
+	for k := range p.Kids {
+		m.share(k)
+		m.runs(k)
+		m.variety(k)
+	}
+	m.groups()
+	m.pins()
+	return m, m.goal(goal)
+}
+
+func (m *mpsModel) goal(g Goal) error {
+	if g.Lowest < 0 {
+		return ErrBadGoal
+	}
+	for i, f := range g.Floors {
+		switch n := len(m.p.Series); {
+		case f.Lowest < 0:
+			return ErrBadGoal
+		case f.Lowest == 1:
+			for s := range m.p.Series {
+				m.row('G', f.AtLeast, m.value(nil, s, 1), "floor", i, s)
+			}
+		case f.Lowest == 0 || f.Lowest >= n:
+			m.row('G', f.AtLeast, m.total(), "floor", i)
+		default:
+			m.row('G', f.AtLeast, m.lowest(f.Lowest), "floor", i)
+		}
+	}
+	switch n := len(m.p.Series); {
+	case g.Lowest == 1 && n > 1:
+		w := m.col(mpsColumn{name: "w", bound: "FR"})
+		for s := range m.p.Series {
+			m.row('G', 0, append(m.value(nil, s, 1), mpsTerm{w, -1}), "weakest", s)
+		}
+		m.max = []mpsTerm{{w, 1}}
+	case g.Lowest == 0 || g.Lowest >= n:
+		m.max = m.total()
+	default:
+		m.max = m.lowest(g.Lowest)
+	}
+	return nil
+}
+
+func (m *mpsModel) total() (terms []mpsTerm) {
+	for s := range m.p.Series {
+		terms = m.value(terms, s, 1)
+	}
+	return terms
+}
+
+// lowest gives terms whose largest value is the sum of the n weakest series.
+func (m *mpsModel) lowest(n int) []mpsTerm {
+	id := len(m.cols) // makes names unique when a goal and a floor count the same number
+	t := m.col(mpsColumn{name: fmt.Sprintf("t%d_%d", n, id), bound: "FR"})
+	terms := []mpsTerm{{t, int64(n)}}
+	for s := range m.p.Series {
+		d := m.col(mpsColumn{name: fmt.Sprintf("d%d_%d_%d", n, id, s)})
+		terms = append(terms, mpsTerm{d, -1})
+		m.row('G', 0, append(m.value(nil, s, 1), mpsTerm{t, -1}, mpsTerm{d, 1}), "lowest", n, id, s)
+	}
+	return terms
+}
+
+// write puts the model into free MPS: fields apart by blanks, one section after the other.
+func (m *mpsModel) write(w io.Writer) error {
+	b := bufio.NewWriter(w)
+	fmt.Fprintf(b, "* %d kids, %d series. Values are whole numbers; %d of them are one point of a series' strength.\n",
+		len(m.p.Kids), len(m.p.Series), m.p.Scale)
+	fmt.Fprintln(b, "* The objective is to be maximised; it stands here negated, to be minimised.")
+	fmt.Fprintln(b, "NAME rotation FREE")
+	fmt.Fprintln(b, "ROWS\n N negated")
+	byCol := make([][]mpsTerm, len(m.cols)) // here term.col is a row, -1 the objective
+	for _, t := range m.max {
+		byCol[t.col] = append(byCol[t.col], mpsTerm{-1, -t.coef})
+	}
+	for i, r := range m.rows {
+		fmt.Fprintf(b, " %c %s\n", r.sense, r.name)
+		for _, t := range r.terms {
+			byCol[t.col] = append(byCol[t.col], mpsTerm{i, t.coef})
+		}
+	}
+	fmt.Fprintln(b, "COLUMNS")
+	for c, terms := range byCol {
+		if len(terms) == 0 {
+			// A column must stand in some row to exist.
+			terms = []mpsTerm{{-1, 0}}
+		}
+		for _, t := range terms {
+			name := "negated"
+			if t.col >= 0 {
+				name = m.rows[t.col].name
+			}
+			fmt.Fprintf(b, " %s %s %d\n", m.cols[c].name, name, t.coef)
+		}
+	}
+	fmt.Fprintln(b, "RHS")
+	for _, r := range m.rows {
+		if r.rhs != 0 {
+			fmt.Fprintf(b, " rhs %s %d\n", r.name, r.rhs)
+		}
+	}
+	fmt.Fprintln(b, "BOUNDS")
+	for _, c := range m.cols {
+		if c.bound != "" {
+			fmt.Fprintf(b, " %s bounds %s\n", c.bound, c.name)
+		}
+	}
+	fmt.Fprintln(b, "ENDATA")
+	return b.Flush()
+}

@@ -1,0 +1,101 @@
+package rotation
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// columnValues sets the columns of a model as a plan implies them; false if the plan has a cell without a column.
+func columnValues(m *mpsModel, plan Plan) ([]int64, bool) {
+	x := make([]int64, len(m.cols))
+	byName := map[string]int{}
+	for i, c := range m.cols {
+		byName[c.name] = i
+	}
+	set := func(name string, v int64) {
+		if i, ok := byName[name]; ok {
+			x[i] = v
+		}
+	}
+	for s, cells := range plan {
+		for _, c := range cells {
+			name := fmt.Sprintf("x_%d_%d_%d", c.Kid, c.Role, s)
+			if _, ok := byName[name]; !ok {
+				return nil, false
+			}
+			set(name, 1)
+			set(fmt.Sprintf("u_%d_%d", c.Kid, c.Role), 1)
+			set(fmt.Sprintf("a_%d", c.Kid), 1)
+		}
+	}
+	value := valuesOf(m.p, plan)
+	sorted := slices.Sorted(slices.Values(value))
+	set("w", sorted[0])
+	for i, c := range m.cols {
+		var n, id, s int
+		if got, _ := fmt.Sscanf(c.name, "t%d_%d", &n, &id); got == 2 {
+			x[i] = sorted[n-1]
+		}
+		if got, _ := fmt.Sscanf(c.name, "d%d_%d_%d", &n, &id, &s); got == 3 {
+			x[i] = max(0, sorted[n-1]-value[s])
+		}
+	}
+	return x, true
+}
+
+func rowHolds(r mpsRow, x []int64) bool {
+	sum := int64(0)
+	for _, t := range r.terms {
+		sum += t.coef * x[t.col]
+	}
+	switch r.sense {
+	case 'E':
+		return sum == r.rhs
+	case 'L':
+		return sum <= r.rhs
+	}
+	return sum >= r.rhs
+}
+
+// TestModelIsCheck goes through every way to fill the spots of small problems: the model allows it if and only if Check
+// does and the floor is kept, and its objective is the sum that the goal names.
+func TestModelIsCheck(t *testing.T) {
+	allowed, refused := 0, 0
+	for seed := range uint64(400) {
+		p := randomProblem(newRand(seed), micro())
+		goal := Goal{Lowest: int(seed % 4)}
+		if seed%2 == 1 {
+			goal.Floors = []Floor{{Lowest: int(seed/4) % 4, AtLeast: 900}}
+		}
+		m, err := buildMPS(p, goal)
+		require.NoError(t, err)
+		everyPlan(p, func(plan Plan) {
+			legal := len(Check(p, plan)) == 0
+			for _, f := range goal.Floors {
+				legal = legal && lowestSum(p, plan, f.Lowest) >= f.AtLeast
+			}
+			x, holds := columnValues(m, plan)
+			for _, r := range m.rows {
+				holds = holds && rowHolds(r, x)
+			}
+			if holds != legal {
+				t.Fatalf("seed %d: Check says %v, the model %v: %v", seed, Check(p, plan), holds, plan)
+			}
+			if !legal {
+				refused++
+				return
+			}
+			allowed++
+			sum := int64(0)
+			for _, term := range m.max {
+				sum += term.coef * x[term.col]
+			}
+			require.Equal(t, lowestSum(p, plan, goal.Lowest), sum, "seed %d", seed)
+		})
+	}
+	require.Greater(t, allowed, 300)
+	require.Greater(t, refused, 300)
+}

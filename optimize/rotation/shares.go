@@ -1,0 +1,227 @@
+package rotation
+
+// Window is the first and last series a kid is there for, inclusive; First > Last: never.
+type Window struct{ First, Last int }
+
+// Share is a fraction of the series of a game, exact.
+type Share struct{ Num, Den int64 }
+
+// Floor and Ceil are the whole series around a share.
+func (s Share) Floor() int { return int(s.Num / s.Den) }
+
+// Ceil is the share rounded up.
+func (s Share) Ceil() int { return int((s.Num + s.Den - 1) / s.Den) }
+
+// FairShares are the max-min fair numbers of series by progressive filling (Bertsekas and
+// Gallager 1992, Data Networks, section 6.5.2): all shares rise together; when a group of kids
+// fills every spot of the series it can play, its shares stop and the rest go on.
+// spots[s] is the number of spots in series s; a kid takes at most one in each series of its
+// window. Shares sum to the number of spots that can be filled.
+func FairShares(avail []Window, spots []int) []Share {
+	n := len(avail)
+	shares := make([]Share, n)
+	active := make([]bool, n)
+	left := 0
+	for k := range shares {
+		shares[k].Den = 1
+		if overlap(avail[k], len(spots)) > 0 {
+			active[k] = true
+			left++
+		}
+	}
+	for left > 0 {
+		level, tight := fillLevel(avail, spots, shares, active)
+		for k := range active {
+			if active[k] && tight[k] {
+				shares[k], active[k] = level, false
+				left--
+			}
+		}
+	}
+	return shares
+}
+
+func overlap(w Window, n int) int { return max(0, min(w.Last, n-1)-max(w.First, 0)+1) }
+
+// fillLevel finds the largest level that all active kids can have at once, and the kids that
+// cannot go above it. Newton's method on the level: at a level that is too high the minimum
+// cut names the group in the way, whose own level is tried next; it ends after as many
+// steps as there are kids at most, each in whole numbers.
+func fillLevel(avail []Window, spots []int, fixed []Share, active []bool) (Share, []bool) {
+	// Start above any feasible level: a kid cannot play more than every series.
+	level := Share{int64(len(spots)) + 1, 1}
+	var tight []bool
+	for {
+		// Demands in units of 1/den, exact: den is a common multiple of all denominators in play.
+		den := level.Den
+		for k := range fixed {
+			if !active[k] {
+				den = lcm(den, fixed[k].Den)
+			}
+		}
+		demand := make([]int64, len(avail))
+		for k := range demand {
+			if active[k] {
+				demand[k] = level.Num * (den / level.Den)
+			} else {
+				demand[k] = fixed[k].Num * (den / fixed[k].Den)
+			}
+		}
+		cut, ok := blocked(avail, spots, demand, den)
+		if ok {
+			return level, tight
+		}
+		tight = cut
+		num, cnt := int64(0), int64(0)
+		for s := range spots {
+			num += den * int64(min(spots[s], countIn(avail, cut, s)))
+		}
+		for k := range cut {
+			if cut[k] && active[k] {
+				cnt++
+			} else if cut[k] {
+				num -= demand[k]
+			}
+		}
+		g := gcd(num, den*cnt)
+		level = Share{num / g, den * cnt / g}
+	}
+}
+
+func countIn(avail []Window, set []bool, s int) int {
+	n := 0
+	for k, w := range avail {
+		if set[k] && w.First <= s && s <= w.Last {
+			n++
+		}
+	}
+	return n
+}
+
+// blocked asks whether the demands (in units of 1/den of a series) can all be met. If not, it returns the
+// kids on the source side of the smallest minimum cut: a group whose demand exceeds what it can reach.
+func blocked(avail []Window, spots []int, demand []int64, den int64) ([]bool, bool) {
+	f := newFlow(avail, spots, demand, den)
+	want := int64(0)
+	for _, d := range demand {
+		want += d
+	}
+	got := f.run()
+	return f.side(), got == want
+}
+
+// shareFlow is a small maximum flow kids -> series, by augmenting paths (the nets have at most
+// a hundred nodes).
+type shareFlow struct {
+	avail        []Window
+	demand, room []int64 // left at each kid, and at each series
+	used         [][]int64
+	den          int64
+	seenK, seenS []bool
+}
+
+func newFlow(avail []Window, spots []int, demand []int64, den int64) *shareFlow {
+	f := &shareFlow{avail: avail, den: den, demand: append([]int64(nil), demand...), room: make([]int64, len(spots)), used: make([][]int64, len(avail))}
+	for s, n := range spots {
+		f.room[s] = int64(n) * den
+	}
+	for k := range f.used {
+		f.used[k] = make([]int64, len(spots))
+	}
+	return f
+}
+
+func (f *shareFlow) run() int64 {
+	total := int64(0)
+	for k := range f.avail {
+		for f.demand[k] > 0 {
+			f.seenK, f.seenS = make([]bool, len(f.avail)), make([]bool, len(f.room))
+			got := f.push(k, f.demand[k])
+			if got == 0 {
+				break
+			}
+			f.demand[k] -= got
+			total += got
+		}
+	}
+	return total
+}
+
+func (f *shareFlow) push(k int, amount int64) int64 {
+	f.seenK[k] = true
+	for s := max(f.avail[k].First, 0); s <= min(f.avail[k].Last, len(f.room)-1); s++ {
+		x := min(amount, f.den-f.used[k][s])
+		if x <= 0 || f.seenS[s] {
+			continue
+		}
+		f.seenS[s] = true
+		if y := min(x, f.room[s]); y > 0 {
+			f.room[s] -= y
+			f.used[k][s] += y
+			return y
+		}
+		for j := range f.avail {
+			if f.seenK[j] || f.used[j][s] == 0 {
+				continue
+			}
+			if y := f.push(j, min(x, f.used[j][s])); y > 0 {
+				f.used[j][s] -= y
+				f.used[k][s] += y
+				return y
+			}
+		}
+	}
+	return 0
+}
+
+// side lists the kids that can still be reached from a kid with unmet demand.
+func (f *shareFlow) side() []bool {
+	f.seenK, f.seenS = make([]bool, len(f.avail)), make([]bool, len(f.room))
+	for k := range f.avail {
+		if f.demand[k] > 0 && !f.seenK[k] {
+			f.push(k, 1<<40) // finds no room: the flow is maximal; it only marks what it can reach
+		}
+	}
+	return f.seenK
+}
+
+// DefaultRest gives the default limits of series in a row on the field and on the bench by
+// head count. A window of m series in a row with its kids present throughout and its spots: if each of
+// those kids is to play at least once, the spots must be enough (on the bench at most m-1); if each is
+// to rest at least once, the places on the bench must be enough (on the field at most m-1).
+// On the field it is the larger of 3 and what these counts force, on the bench the
+// least they allow, and 1 at least.
+func DefaultRest(avail []Window, spots []int) (maxOn, maxOff int) {
+	n := len(spots)
+	holds := func(m int, room func(s, kids int) int) bool {
+		for a := 0; a+m <= n; a++ {
+			throughout, places := 0, 0
+			for _, w := range avail {
+				if w.First <= a && w.Last >= a+m-1 {
+					throughout++
+				}
+			}
+			for s := a; s < a+m; s++ {
+				here := 0
+				for _, w := range avail {
+					if w.First <= s && s <= w.Last {
+						here++
+					}
+				}
+				places += room(s, here)
+			}
+			if throughout > places {
+				return false
+			}
+		}
+		return true
+	}
+	maxOff, maxOn = 1, 3
+	for !holds(maxOff+1, func(s, _ int) int { return spots[s] }) {
+		maxOff++
+	}
+	for !holds(maxOn+1, func(s, here int) int { return here - spots[s] }) {
+		maxOn++
+	}
+	return maxOn, maxOff
+}

@@ -1,0 +1,59 @@
+package rotation
+
+import "time"
+
+// Settings steer a solve. The zero value asks for the weakest series first, without limit.
+type Settings struct {
+	Favor Favor
+	// Limit is the wall-clock time after which the best plan so far is returned with its
+	// certified gap; 0: none. Only a solve that ends by this limit can depend on the machine.
+	Limit time.Duration
+	// Workers is how many searches may run at once; 0: as many as there are processors, at
+	// most 2. The result does not depend on it.
+	Workers int
+	// Seed starts the local search. Values do not depend on it when proven; among plans of equal value it may choose another.
+	Seed uint64
+	// Progress, if not nil, is called now and then with the state so far, from the solving goroutine.
+	Progress func(Progress)
+}
+
+// Progress is the state of a running solve.
+type Progress struct {
+	Weakest, Total Bounded
+}
+
+// Status is how a solve ended.
+type Status int
+
+// The ways a solve ends.
+const (
+	Proven     Status = iota // the plan is optimal in the order of the objectives
+	Limited                  // stopped by the limit or the context; the plan is legal, bounds certified
+	Infeasible               // proven: no plan obeys the rules
+	Unknown                  // stopped before a plan was found or excluded
+)
+
+// Bounded is a value with a certified upper bound, both in the problem's units. Proven: no plan
+// does better, given the objectives that come before.
+type Bounded struct {
+	Value, Bound int64
+	Proven       bool
+}
+
+// Result is the outcome of Solve.
+type Result struct {
+	Status        Status
+	Plan          Plan
+	Strength      []int64 // by series, in the problem's units
+	Weakest       Bounded
+	WeakestSeries int
+	Total         Bounded
+	Stats         Stats
+}
+
+// Stats tells what a solve did.
+type Stats struct {
+	Nodes   int64
+	Elapsed time.Duration
+	First   time.Duration // until the first legal plan
+}
