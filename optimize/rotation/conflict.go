@@ -1,0 +1,176 @@
+package rotation
+
+import (
+	"context"
+	"math"
+)
+
+// Answer is what Feasible found.
+type Answer int
+
+// The answers of Feasible.
+const (
+	Maybe Answer = iota // not settled within the effort
+	Yes
+	No
+)
+
+// feasibleNodes bounds the search of one feasibility question. It is a number of nodes, not a time, so that
+// the answer is the same on every machine.
+const feasibleNodes = 200_000
+
+// Feasible tells whether any plan obeys the rules, regardless of its strength.
+func Feasible(ctx context.Context, p *Problem) Answer {
+	v := &solver{ctx: ctx, p: p, nodeLimit: feasibleNodes}
+	return v.feasible()
+}
+
+func (v *solver) feasible() Answer {
+	p := v.p
+	if p.linksRoles() {
+		q := *p
+		q.MinRoles = 0
+		q.Kids = append([]Kid(nil), p.Kids...)
+		for k := range q.Kids {
+			q.Kids[k].Cap = 0
+		}
+		if a := Feasible(v.ctx, &q); a == No {
+			return No
+		}
+	}
+	m, ok := newModel(p, p.linksRoles())
+	if !ok {
+		return v.feasibleLarge()
+	}
+	if m.infeasible() || !p.relax(m.class).feasible {
+		return No
+	}
+	v.m = m
+	d := newDual(m)
+	for s, t := range m.tables { // only legality counts
+		if m.class[s] == s {
+			for i := range t.obj {
+				t.obj[i] = 0
+			}
+		}
+	}
+	m.linked = false
+	if m.coupled {
+		if plan, ok := p.rotate(); ok {
+			v.trade = newTrader(p, 1)
+			v.trade.load(plan)
+			if v.trade.mend(20_000, v.over) {
+				return Yes
+			}
+		}
+	}
+	room := newHeadroom(m)
+	if a := v.searchAny(d, room, 2_000); a != Maybe {
+		return a
+	}
+	// Prices that bound the objective 0 below 0 prove that no plan exists (Farkas).
+	d = newDual(m)
+	if !newDescent(d).run(200, -priceScale/2, nil) && d.z < 0 {
+		return No
+	}
+	return v.searchAny(d, room, math.MaxInt64)
+}
+
+func (v *solver) searchAny(d *dual, room *headroom, nodes int64) Answer {
+	if !d.evaluate() || d.z < 0 {
+		return No
+	}
+	q := newSearch(d, room, math.MinInt32, 0)
+	q.alike = v.m.alike()
+	switch v.walk(q, nodes) {
+	case found:
+		return Yes
+	case exhausted:
+		return No
+	}
+	return Maybe
+}
+
+// feasibleLarge asks the flow and the local search, past the reach of the exact method.
+func (v *solver) feasibleLarge() Answer {
+	class := make([]int, len(v.p.Series))
+	for s := range class {
+		class[s] = s
+	}
+	plan, ok := v.p.rotate()
+	if !ok || !v.p.relax(class).feasible {
+		return No
+	}
+	q := newTrader(v.p, 1)
+	for moves := 50_000; moves <= 400_000; moves *= 2 {
+		q.load(plan)
+		if q.mend(moves, v.over) {
+			return Yes
+		}
+	}
+	return Maybe
+}
+
+// Conflict is a set of rules that cannot hold together.
+type Conflict struct {
+	Rules []RuleRef
+	// Smallest tells that the rules without any one of them can hold together; false: some question was
+	// left open by its effort, and the set may hold more than it needs.
+	Smallest bool
+}
+
+// Explain finds a smallest set of conflicting rules of a problem that has no plan, by leaving out one rule
+// after another (deletion filter; Chinneck 2008, Feasibility and Infeasibility in Optimization, ch. 6).
+// Who is there when, and the spots of the forms, are taken as given. A problem with a plan has no conflict: nil.
+func Explain(ctx context.Context, p *Problem) *Conflict {
+	if Feasible(ctx, p) != No {
+		return nil
+	}
+	rules := p.rules()
+	keep := make([]bool, len(rules))
+	for i := range keep {
+		keep[i] = true
+	}
+	c := &Conflict{Smallest: true}
+	// drop tries to do without the rules i..j-1 at once.
+	drop := func(i, j int) bool {
+		for x := i; x < j; x++ {
+			keep[x] = false
+		}
+		a := Feasible(ctx, p.without(rules, keep))
+		if a == No {
+			return true
+		}
+		for x := i; x < j; x++ {
+			keep[x] = true
+		}
+		if a == Maybe && j == i+1 {
+			c.Smallest = false
+		}
+		return false
+	}
+	var filter func(i, j int)
+	filter = func(i, j int) {
+		if i == j || drop(i, j) || j == i+1 {
+			return
+		}
+		mid := (i + j) / 2
+		filter(i, mid)
+		filter(mid, j)
+	}
+	// Rules of one kind together first: most of them are innocent.
+	for i := 0; i < len(rules); {
+		j := i
+		for j < len(rules) && rules[j].Kind == rules[i].Kind && (rules[j].Lo < 0) == (rules[i].Lo < 0) {
+			j++
+		}
+		filter(i, j)
+		i = j
+	}
+	for i, r := range rules {
+		if keep[i] {
+			c.Rules = append(c.Rules, r)
+		}
+	}
+	return c
+}
