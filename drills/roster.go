@@ -1,0 +1,158 @@
+package drills
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+// ReadRoster reads roster.csv; the catalogue gives the roles that the column never may name. Kids
+// stand in natural order of their ids (9 before 10), whatever the order of the rows. The error is of
+// type Problems; with one, the kids are those that could be read.
+func ReadRoster(r io.Reader, cat Catalogue) ([]Kid, Problems, error) {
+	data, probs := readAll(r, "roster.csv", maxFile)
+	warn := &collector{file: probs.file}
+	ros := &roster{}
+	if data != nil {
+		ros = readRoster(data, &cat, probs, warn)
+	}
+	return ros.kids, warn.finish(), probs.finish().err()
+}
+
+// roster is roster.csv with what the readers of the other files need.
+type roster struct {
+	kids   []Kid
+	index  map[string]int  // id to place in kids
+	spoilt map[string]bool // ids of rows with problems: not unknown, but not usable
+	ids    []string
+}
+
+var rosterColumns = []string{"kid", "name", "grade", "hold", "never", "notes"}
+
+func readRoster(data []byte, cat *Catalogue, probs, warn *collector) *roster {
+	ros := &roster{index: map[string]int{}, spoilt: map[string]bool{}}
+	t := openTable(data, probs, warn)
+	if t == nil {
+		if len(probs.list) == 0 {
+			probs.add(0, "write the header line "+strings.Join(rosterColumns, ",")+" and a row for each kid", "roster.csv is empty")
+		}
+		return ros
+	}
+	if !t.name(rosterColumns, []string{"kid"}) {
+		return ros
+	}
+	lines := map[string]int{}
+	rows := 0
+	for t.next() {
+		if rows++; rows > maxKids {
+			probs.add(t.line, "is this the right file?", "more than %d kids; the rest was not read", maxKids)
+			break
+		}
+		kid, ok := readKid(t, cat, warn)
+		if line, twice := lines[kid.ID]; twice && kid.ID != "" {
+			probs.add(t.line, "give every kid an id of its own", "kid %s is already on line %d", quote(kid.ID), line)
+			continue
+		}
+		lines[kid.ID] = t.line
+		if !ok {
+			ros.spoilt[kid.ID] = true
+			continue
+		}
+		ros.kids = append(ros.kids, kid)
+	}
+	if rows == 0 && len(probs.list) == 0 {
+		probs.add(0, "add a row for each kid, such as 7,Ben,3,,,", "roster.csv has no kids yet")
+	}
+	slices.SortFunc(ros.kids, func(a, b Kid) int {
+		if NaturalLess(a.ID, b.ID) {
+			return -1
+		}
+		return 1
+	})
+	for i := range ros.kids {
+		ros.index[ros.kids[i].ID] = i
+		ros.ids = append(ros.ids, ros.kids[i].ID)
+	}
+	return ros
+}
+
+// readKid reads one row; ok is false if it has a problem. The id is given wherever it can be.
+func readKid(t *table, cat *Catalogue, warn *collector) (k Kid, ok bool) {
+	k = Kid{ID: strings.Clone(t.cell("kid")), Grade: -1, Line: t.line}
+	if !t.fits() {
+		return k, false
+	}
+	ok = true
+	fail := func(do, format string, args ...any) {
+		t.probs.add(t.line, do, format, args...)
+		ok = false
+	}
+	if k.ID == "" {
+		fail("write the jersey number or any short id", "the row has no kid")
+	} else if bad := badID(k.ID); bad != "" {
+		fail("use letters and digits, such as the jersey number", "kid: %s", bad)
+	}
+	who := "kid " + quote(k.ID)
+	texts := []struct {
+		column string
+		to     *string
+		most   int
+	}{{"name", &k.Name, longName}, {"hold", &k.Hold, longText}, {"notes", &k.Notes, longText}}
+	for _, x := range texts {
+		*x.to = strings.Clone(t.cell(x.column))
+		if bad := badText(*x.to, x.most); bad != "" {
+			fail("mend the cell", "%s: %s %s", who, x.column, bad)
+		}
+	}
+	if g := t.cell("grade"); g != "" {
+		var fine bool
+		if k.Grade, fine = parseGrade(g); !fine {
+			k.Grade = -1
+			fail(fmt.Sprintf("write k, or a number from 1 to %d, or leave it empty", MaxGrade), "%s: grade is %s", who, quote(g))
+		}
+	}
+	switch strings.ToLower(k.Hold) {
+	case "no", "n", "none", "0", "false", "-", "ok", "x", "n/a":
+		warn.add(t.line, "if there is no medical hold, empty the cell", "%s: hold says %s, and anything written there holds the kid out", who, quote(k.Hold))
+	}
+	for _, role := range strings.FieldsFunc(t.cell("never"), func(r rune) bool { return strings.ContainsRune(";,/| \t", r) }) {
+		known := cat.roleNames()
+		name := strings.ToLower(role)
+		if !contains(known, name) {
+			fail(didYouMean(name, known, "known roles are "+andList(known)), "%s: never names an unknown role %s", who, quote(role))
+		} else if !contains(k.Never, name) {
+			k.Never = append(k.Never, name)
+		}
+	}
+	slices.Sort(k.Never)
+	return k, ok
+}
+
+// find gives the kid's place in the roster. known is false for an id that is nowhere in the file.
+func (r *roster) find(id string) (i int, known bool) {
+	if i, ok := r.index[id]; ok {
+		return i, true
+	}
+	return -1, r.spoilt[id]
+}
+
+// advice suggests whom an unknown id may mean.
+func (r *roster) advice(id string) string {
+	var same []string
+	for i := range r.kids {
+		k := &r.kids[i]
+		if k.Name != "" && strings.EqualFold(k.Name, id) || strings.EqualFold(k.ID, id) || plainID(k.ID) == plainID(id) {
+			same = append(same, k.ID)
+		}
+	}
+	if len(same) > 0 && len(same) <= 3 {
+		return "did you mean " + orList(same) + "?"
+	}
+	return didYouMean(id, r.ids, "add the kid to roster.csv or mend the id")
+}
+
+// plainID drops what a spreadsheet or a hand adds to a number: #7, 07, 7.0.
+func plainID(id string) string {
+	return strings.TrimLeft(strings.TrimSuffix(strings.TrimPrefix(id, "#"), ".0"), "0")
+}

@@ -1,0 +1,18 @@
+package drills
+
+import (
+	"embed"
+	"io/fs"
+)
+
+//go:embed templates/team.toml templates/roster.csv templates/results.csv
+var templateFiles embed.FS
+
+// Templates holds the files of a new team folder, with comments that explain every key and column.
+func Templates() fs.FS {
+	sub, err := fs.Sub(templateFiles, "templates")
+	if err != nil {
+		panic("drills: embedded templates: " + err.Error())
+	}
+	return sub
+}
