@@ -59,7 +59,7 @@ func (t *table) next() bool {
 		if errors.As(err, &pe) {
 			t.probs.add(t.above+pe.StartLine, `close it, or write "" for a quotation mark inside quotes`,
 				"a quotation mark that is not closed or stands inside a cell; the row was not read")
-			if pe.Err == csv.ErrQuote || pe.Err == csv.ErrBareQuote {
+			if errors.Is(pe.Err, csv.ErrQuote) || errors.Is(pe.Err, csv.ErrBareQuote) {
 				continue
 			}
 			return false

@@ -43,11 +43,8 @@ func (g *Game) Arrange(ctx context.Context, set Settings, strict bool) (*Outcome
 		if lo.raiseDefault(c) {
 			continue
 		}
-		if out.Conflict == nil {
-			out.Conflict = c
-		}
 		if strict || !lo.loosen(c) {
-			out.Problem = lo.p
+			out.Problem, out.Conflict = lo.p, c
 			out.Remedies = lo.remedies(ctx, c)
 			return out, nil
 		}

@@ -128,6 +128,10 @@ func brute(p *Problem, favor Favor) Plan {
 			worth := seriesValue(p, s, cells)
 			for state, prefixes := range layer {
 				after, ok := bruteAdvance(p, s, state, cells)
+				if s == len(p.Series)-1 {
+					ok = ok && bruteEnds(p, after)
+					after = bruteState{} // at the end all that counts is the value
+				}
 				if !ok {
 					continue
 				}
@@ -141,18 +145,13 @@ func brute(p *Problem, favor Favor) Plan {
 		layer = next
 	}
 	var best Plan
-	for state, prefixes := range layer {
-		if !bruteEnds(p, state) {
-			continue
+	for _, f := range layer[bruteState{}] {
+		plan := make(Plan, len(p.Series))
+		for s := len(plan) - 1; s >= 0; s-- {
+			plan[s], f = f.cells, f.before
 		}
-		for _, f := range prefixes {
-			plan := make(Plan, len(p.Series))
-			for s := len(plan) - 1; s >= 0; s-- {
-				plan[s], f = f.cells, f.before
-			}
-			if best == nil || compareLex(p, favor, plan, best) > 0 {
-				best = plan
-			}
+		if best == nil || compareLex(p, favor, plan, best) > 0 {
+			best = plan
 		}
 	}
 	return best
@@ -247,8 +246,11 @@ func bruteAdvance(p *Problem, s int, state bruteState, cells []Cell) (bruteState
 		on[c.Kid] = true
 		kid := &state[c.Kid]
 		kid.count++
-		if rolesMatter(p) {
+		switch limit := p.Kids[c.Kid].Cap; {
+		case limit > 0:
 			kid.roles[c.Role]++
+		case p.MinRoles > 1:
+			kid.roles[c.Role] = 1
 		}
 		if limit := p.Kids[c.Kid].Cap; !over && (limit > 0 && int(kid.roles[c.Role]) > limit || int(kid.count) > p.Kids[c.Kid].Hi) {
 			return state, false
@@ -339,7 +341,7 @@ func TestBruteAgreesWithPeers(t *testing.T) {
 	var ta tally
 	feasible := 0
 	for seed := range cases {
-		p := randomProblem(newRand(1000+seed), tiny())
+		p := randomProblem(newRand(1000+seed), tiny(seed))
 		favor := favors[seed%3]
 		got := brute(p, favor)
 		if got != nil {

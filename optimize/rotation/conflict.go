@@ -80,7 +80,7 @@ func (v *solver) searchAny(d *dual, room *headroom, nodes int64) Answer {
 	if !d.evaluate() || d.z < 0 {
 		return No
 	}
-	q := newSearch(d, room, math.MinInt32, 0)
+	q := newSearch(d, room, math.MinInt32, 0, nil)
 	q.alike = v.m.alike()
 	switch v.walk(q, nodes) {
 	case found:

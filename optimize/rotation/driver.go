@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+	"runtime"
 	"slices"
 	"time"
 )
@@ -52,14 +53,20 @@ type solver struct {
 
 	best         Plan
 	bestW, bestT int64
-	topW, topT   int64 // certified upper bounds
+	sorted       []int64 // its levels, ascending
+	leveling     bool    // plans are compared by these, first to last
+	topW, topT   int64   // certified upper bounds
+	even         bool    // every level down the line is proven (Even only)
 }
 
-// over tells whether the time is up or the caller has had enough.
+// expired tells whether the time is up or the caller has had enough.
+func (v *solver) expired() bool {
+	return v.ctx.Err() != nil || !v.deadline.IsZero() && time.Now().After(v.deadline)
+}
+
+// over remembers that the time is up, the caller has had enough, or the nodes are spent.
 func (v *solver) over() bool {
-	if !v.stopped {
-		v.stopped = v.ctx.Err() != nil || !v.deadline.IsZero() && time.Now().After(v.deadline) || v.nodeLimit > 0 && v.nodes > v.nodeLimit
-	}
+	v.stopped = v.stopped || v.expired() || v.nodeLimit > 0 && v.nodes > v.nodeLimit
 	return v.stopped
 }
 
@@ -90,9 +97,13 @@ func (v *solver) solve() *Result {
 		}
 		return &Result{Status: Unknown}
 	}
-	if v.set.Favor == Total {
+	switch v.set.Favor {
+	case Total:
 		v.totalFirst()
-	} else {
+	case Even:
+		v.weakestFirst()
+		v.evenOut()
+	default:
 		v.weakestFirst()
 	}
 	return v.result()
@@ -165,7 +176,7 @@ func (v *solver) start() searchState {
 		}
 	}
 	if v.best == nil {
-		q := newSearch(v.base, v.room, math.MinInt32, math.MinInt32)
+		q := newSearch(v.base, v.room, math.MinInt32, math.MinInt32, nil)
 		q.alike = v.m.alike()
 		if st := v.walk(q, math.MaxInt64); st != found {
 			return st
@@ -175,7 +186,13 @@ func (v *solver) start() searchState {
 	if !v.m.coupled {
 		v.swap = newSwapper(v.m, v.set.Seed)
 	}
-	v.climb(40_000)
+	low, top := v.bestW, v.topW
+	v.both(func() { v.climb(40_000) }, func() {
+		if v.set.Favor != Total {
+			top = v.ceiling(low, top)
+		}
+	})
+	v.topW = top
 	return found
 }
 
@@ -222,11 +239,17 @@ func (v *solver) adopt(plan Plan) bool {
 	for _, x := range levels {
 		t += x
 	}
+	slices.Sort(levels)
 	if v.best == nil {
 		v.first = time.Since(v.began)
+	} else if v.leveling {
+		if slices.Compare(levels, v.sorted) <= 0 {
+			return false
+		}
 	} else if !v.better(w, t) {
 		return false
 	}
+	v.sorted = levels
 	v.best, v.bestW, v.bestT = plan, w, t
 	return true
 }
@@ -243,12 +266,15 @@ func (v *solver) better(w, t int64) bool {
 type question struct {
 	w, goal int64
 	search  *search
+	sets    *multiset // nil when it does not apply or gave up
+	noSets  bool
+	twin    *search // the other half of the search by series, once it was split
 	answer  searchState
 }
 
 // ask prepares a question: prices for its own lineups, lineups that cannot matter dropped.
 func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
-	qu := &question{w: w, goal: goal}
+	qu := &question{w: w, goal: goal, noSets: v.m.coupled || !v.m.linked}
 	d := v.base.clone()
 	d.level(w)
 	n := int64(v.m.series)
@@ -257,45 +283,149 @@ func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
 		qu.answer = exhausted
 		return qu
 	}
-	qu.search = newSearch(d, v.room, w, goal)
+	qu.search = newSearch(d, v.room, w, goal, nil)
 	qu.search.deep, qu.search.ceiling = deep, ceiling
 	return qu
 }
 
-// pursue walks a question's search; a plan found is adopted.
+// soloNodes is how far the search by series goes alone; most questions end there.
+const soloNodes = 3_000
+
+// pursue runs a question's searches for about the given number of nodes. After a start alone the search by series has a
+// companion: first the order-free search, and when that turns out the slower one, a second search by series with
+// half of the open lineups of the first series. The two run in rounds of fixed size, side by side when there are two
+// processors; answers count at the end of a round only, so that the outcome is the same at any speed.
 func (v *solver) pursue(qu *question, nodes int64) searchState {
-	if qu.search != nil && qu.answer == searching {
-		qu.answer = v.walk(qu.search, nodes)
-		if qu.search.plan != nil {
-			v.adopt(v.m.cells(qu.search.plan))
+	for qu.answer == searching && nodes > 0 && !v.over() {
+		if qu.search.nodes < soloNodes {
+			nodes -= soloNodes
+			qu.answer = v.walk(qu.search, soloNodes)
+			v.collect(qu.search.plan)
+			continue
 		}
+		v.companion(qu)
+		round := min(nodes, max(soloNodes, qu.search.nodes/4))
+		nodes -= round
+		v.round(qu, round)
 	}
 	return qu.answer
 }
 
-// refuted asks the prices alone whether a level is out of reach; a yes is certified.
-func (v *solver) refuted(w int64) bool {
-	d := v.base.clone()
-	d.level(w)
-	return !newDescent(d).run(100, int64(v.m.series)*w*priceScale, func() { d.reduce(w, math.MinInt32) })
+// companion sees to it that the question has the second search that suits it.
+func (v *solver) companion(qu *question) {
+	switch {
+	case qu.twin != nil:
+	case qu.sets == nil && !qu.noSets:
+		qu.sets = newMultiset(v.m, qu.w, qu.search.goal)
+		qu.sets.deep, qu.sets.ceiling = qu.search.deep, qu.search.ceiling
+	case qu.sets != nil && qu.sets.progress() >= qu.search.progress()/2:
+	default:
+		qu.sets, qu.noSets = nil, true
+		qu.twin = qu.search.split()
+	}
 }
 
-// lowerCeiling bisects the certified bound on the weakest series by prices alone.
-func (v *solver) lowerCeiling() {
-	lo, hi := v.bestW, v.topW // lo is reached, hi+1 is excluded
-	for lo < hi && !v.over() {
-		mid := (lo + hi + 1) / 2
-		if v.refuted(mid) {
-			hi = mid - 1
-		} else {
-			lo = mid
+// round lets both searches go on once and settles what they found.
+func (v *solver) round(qu *question, nodes int64) {
+	a := qu.search
+	var b companion = qu.twin
+	if qu.sets != nil {
+		b = qu.sets
+	}
+	before := a.effort() + b.effort()
+	v.both(func() { v.slices(a.run, nodes) }, func() { v.slices(b.run, nodes) })
+	v.nodes += a.effort() + b.effort() - before
+	v.collect(a.plan)
+	plan, st := b.outcome()
+	v.collect(plan)
+	ended := func(s searchState) bool { return s == found && !a.deep || s == found && v.bestT >= a.ceiling }
+	switch {
+	case ended(a.state) || ended(st):
+		qu.answer = found
+	case qu.twin != nil: // each has half of the lineups
+		if a.state != searching && st != searching {
+			qu.answer = exhausted
+			if a.plan != nil || plan != nil {
+				qu.answer = found
+			}
+		}
+	case a.state != searching:
+		qu.answer = a.state
+	case st == found || st == exhausted:
+		qu.answer = st
+	case st == givenUp:
+		qu.sets, qu.noSets = nil, true
+	}
+	goal := max(a.goal, b.aim())
+	a.goal = goal
+	b.raise(goal)
+}
+
+// companion is what the second search of a question can do.
+type companion interface {
+	run(nodes int64) searchState
+	effort() int64
+	outcome() ([]chosen, searchState)
+	aim() int64
+	raise(goal int64)
+}
+
+// slices runs a search in short slices, so that it stops soon after time is up.
+func (v *solver) slices(run func(int64) searchState, nodes int64) {
+	const slice = 1024
+	for ; nodes > 0 && !v.expired(); nodes -= slice {
+		if run(min(slice, nodes)) != searching {
+			return
 		}
 	}
-	v.topW = hi
+}
+
+// both runs two pieces of work, side by side where there is more than one worker.
+func (v *solver) both(a, b func()) {
+	workers := v.set.Workers
+	if workers == 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	if workers < 2 {
+		a()
+		b()
+		return
+	}
+	done := make(chan struct{})
+	go func() {
+		b()
+		close(done)
+	}()
+	a()
+	<-done
+}
+
+// collect adopts the plan of a search, if it has one.
+func (v *solver) collect(plan []chosen) {
+	if plan != nil {
+		v.adopt(v.m.cells(plan))
+	}
+}
+
+// ceiling lowers the certified bound on the weakest series by prices alone, between a level that is reached
+// and a bound. At any level the bound on the total of plans that keep it also bounds their weakest series.
+func (v *solver) ceiling(lo, hi int64) int64 {
+	d := v.base.clone()
+	n := int64(v.m.series)
+	for lo < hi && !v.expired() {
+		mid := (lo + hi + 1) / 2
+		d.level(mid)
+		if !newDescent(d).run(60, n*mid*priceScale, func() { d.reduce(mid, math.MinInt32) }) {
+			hi = mid - 1
+			continue
+		}
+		hi = min(hi, floorDiv(d.z, n*priceScale))
+		lo = mid
+	}
+	return hi
 }
 
 func (v *solver) weakestFirst() {
-	v.lowerCeiling()
 	budget := int64(20_000)
 	var qu *question
 	for v.bestW < v.topW && !v.over() {
@@ -316,6 +446,9 @@ func (v *solver) weakestFirst() {
 		return
 	}
 	v.climbTotal(15_000)
+	if v.set.Favor == Even {
+		return // the total comes last, and follows from the levels
+	}
 	if v.bestT < v.topT && !v.over() {
 		v.settleTotal(v.ask(v.bestW, v.bestT+1, v.topT, true))
 	}
@@ -361,6 +494,12 @@ func (v *solver) result() *Result {
 		r.Weakest.Proven = r.Weakest.Proven && r.Total.Proven
 	} else {
 		r.Total.Proven = r.Total.Proven && r.Weakest.Proven
+	}
+	if v.set.Favor == Even {
+		r.Total.Proven = v.even
+		if v.even {
+			r.Total.Bound = v.bestT
+		}
 	}
 	if !r.Weakest.Proven || !r.Total.Proven {
 		r.Status = Limited

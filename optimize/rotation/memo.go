@@ -2,7 +2,7 @@ package rotation
 
 import "math/bits"
 
-// memoLimit bounds a memo: entries of 24 bytes, 96 MiB at most for one search. A full memo
+// memoLimit bounds a memo: entries of 32 bytes, 128 MiB at most for one search. A full memo
 // overwrites; that costs time, never a proof, because forgetting only repeats work.
 const memoLimit = 1 << 22
 
@@ -13,46 +13,51 @@ type memo struct {
 	used int
 }
 
+// situation is an exact key: states of all kids and layer in hi and lo, what else the future depends on in extra.
+type situation struct {
+	hi, lo, extra uint64 // lo has its lowest bit set: never zero
+}
+
 type memoSlot struct {
-	hi, lo uint64 // lo has its lowest bit set: never zero when taken
-	acc    int64
+	situation
+	acc int64
 }
 
 func newMemo() *memo { return &memo{slot: make([]memoSlot, 1<<10)} }
 
-func (t *memo) find(hi, lo uint64) *memoSlot {
-	h := hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(lo*0xc2b2ae3d27d4eb4f, 31)
+func (t *memo) find(k situation) *memoSlot {
+	h := k.hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(k.lo*0xc2b2ae3d27d4eb4f, 31) ^ k.extra*0xd6e8feb86659fd93
 	h ^= h >> 29
 	mask := uint64(len(t.slot) - 1)
 	for i, probe := h&mask, 0; ; i, probe = (i+1)&mask, probe+1 {
 		s := &t.slot[i]
-		if s.lo == 0 || s.lo == lo && s.hi == hi || probe == 32 {
+		if s.lo == 0 || s.situation == k || probe == 32 {
 			return s
 		}
 	}
 }
 
 // seen tells whether the situation was exhausted with at least this objective.
-func (t *memo) seen(hi, lo uint64, acc int64) bool {
-	s := t.find(hi, lo)
-	return s.lo == lo && s.hi == hi && s.acc >= acc
+func (t *memo) seen(k situation, acc int64) bool {
+	s := t.find(k)
+	return s.situation == k && s.acc >= acc
 }
 
-func (t *memo) put(hi, lo uint64, acc int64) {
-	s := t.find(hi, lo)
+func (t *memo) put(k situation, acc int64) {
+	s := t.find(k)
 	switch {
 	case s.lo == 0:
 		t.used++
-	case s.lo == lo && s.hi == hi && s.acc >= acc:
+	case s.situation == k && s.acc >= acc:
 		return
 	}
-	*s = memoSlot{hi, lo, acc}
+	*s = memoSlot{k, acc}
 	if t.used*10 > len(t.slot)*7 && len(t.slot) < memoLimit {
 		old := t.slot
 		t.slot, t.used = make([]memoSlot, 4*len(old)), 0
 		for _, e := range old {
 			if e.lo != 0 {
-				n := t.find(e.hi, e.lo)
+				n := t.find(e.situation)
 				if n.lo == 0 {
 					t.used++
 				}

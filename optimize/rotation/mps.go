@@ -31,8 +31,9 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 // of rows and columns depends on nothing but the problem.
 //
 // Columns: x_K_R_S is 1 if kid K plays role R in series S; u_K_R if K ever plays R, a_K if K plays at all (only
-// with MinRoles above 1); w is the weakest series; tJ and dJ_S give the sum of the J weakest
-// series as J*tJ - sum of dJ_S over S with dJ_S >= tJ - value of S (Ogryczak and Sliwinski 2003).
+// with MinRoles above 1); w is the weakest series; tJ_I and dJ_I_S (I only keeps names apart) give the sum of
+// the J weakest series as J*t minus the sum of the d, with d of series S at least t minus the value of S (Ogryczak
+// and Sliwinski 2003, Eur. J. Oper. Res. 148, 80-91).
 //
 // What the rules mean, to the letter:
 //   - Every series fills exactly the spots of its shape; a kid has at most one role in a series, only from First to Last,

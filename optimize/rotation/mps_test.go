@@ -231,6 +231,37 @@ func TestPeersOnS029(t *testing.T) {
 	t.Log(ta.String())
 }
 
+// TestPeersOnLargeInstances asks for the best total at the known weakest series, which is the quick half of the
+// question. A larger total at that floor, from a plan that passes Check, would refute the known optimum.
+func TestPeersOnLargeInstances(t *testing.T) {
+	if !sweepOn() {
+		t.Skip("only with SEVENYARD_SWEEP=1")
+	}
+	forEachPeer(t, func(t *testing.T, pr peer) {
+		proved, late := 0, []string{}
+		for _, in := range loadInstances(t) {
+			if in.Name[0] != 'i' {
+				continue
+			}
+			goal := Goal{Floors: []Floor{{Lowest: 1, AtLeast: in.Expected.Weakest}}}
+			status, plan, err := askPeer(context.Background(), t.TempDir(), pr, in.Problem, goal, 5*time.Second)
+			switch total := lowestSum(in.Problem, plan, 0); {
+			case err != nil:
+				t.Errorf("%s: %v", in.Name, err)
+			case plan != nil && total > in.Expected.Total, plan != nil && lowestSum(in.Problem, plan, 1) > in.Expected.Weakest:
+				t.Errorf("%s: better than the known optimum: %v", in.Name, plan)
+			case status == peerLimit:
+				late = append(late, in.Name)
+			case status == peerInfeasible || total != in.Expected.Total:
+				t.Errorf("%s: %v, total %d, not %d", in.Name, status, total, in.Expected.Total)
+			default:
+				proved++
+			}
+		}
+		t.Logf("%d proved; late: %v", proved, late)
+	})
+}
+
 // comparePeers returns how many peers confirm the known optimum of an instance.
 func comparePeers(t *testing.T, in instance, peers []peer, limit time.Duration, ta *tally) (confirmed int) {
 	t.Helper()

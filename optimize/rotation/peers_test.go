@@ -45,7 +45,8 @@ type peer interface {
 	solve(ctx context.Context, path string, limit time.Duration) (peerAnswer, error)
 }
 
-// allPeers are the solvers that plans are compared with, the quickest first.
+// allPeers are the solvers that plans are compared with, the quickest first: Debian's nodejs with "npm ci" in
+// testdata/highs, and Debian's python3-scipy, coinor-cbc and glpk-utils.
 var allPeers = []peer{
 	&linePeer{label: "highs-wasm", program: "node", args: []string{"run.js"}, dir: "testdata/highs",
 		probe: []string{"-e", `require("highs")`}},

@@ -1,7 +1,9 @@
 package rotation
 
 import (
+	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 )
 
@@ -12,6 +14,7 @@ const (
 	searching searchState = iota
 	found                 // a plan that meets the demand
 	exhausted             // there is none
+	givenUp               // ended without an answer
 )
 
 // search walks the game series by series: is there a plan with every series at least at
@@ -26,15 +29,19 @@ type search struct {
 	w, goal int64
 	deep    bool // keep searching above each plan found, up to ceiling
 	ceiling int64
-	alike   []int // nil, or by kid the one before with the very same rules, -1: none (only when nothing but legality counts)
+	alike   []int   // nil, or by kid the one before with the very same rules, -1: none (only when nothing but legality counts)
+	floors  *floors // nil: w is the only floor
 	key     *keyer
 	memo    *memo
 	room    *headroom
 	frames  []frame
 	depth   int
-	later   []int64 // sum of the series' tops after s
-	bench   []int64
-	gain    []int64 // by item: rest if on minus rest if benched
+	later   []int64    // sum of the series' tops after s
+	having  [][]uint64 // by series: a bit set of its columns for every kid, those that have the kid on
+	set     []uint64   // scratch
+	gain    []int64    // by item: rest if on minus rest if benched
+	least   []uint64   // by item: change of the least turns still to come if on instead of benched, in headroom's bytes
+	most    []uint64
 	plan    []chosen
 	value   int64
 	nodes   int64
@@ -48,11 +55,12 @@ type chosen struct {
 }
 
 type frame struct {
-	acc    int64
-	hi, lo uint64
-	state  []int16
-	cand   []candidate
-	pos    int
+	acc   int64
+	key   situation
+	below []int32 // levels under the top floor so far, ascending (floors only)
+	state []int16
+	cand  []candidate
+	pos   int
 }
 
 type candidate struct {
@@ -61,10 +69,10 @@ type candidate struct {
 }
 
 // newSearch starts a search on an evaluated dual; the dual must not change while it runs.
-func newSearch(d *dual, room *headroom, w, goal int64) *search {
+func newSearch(d *dual, room *headroom, w, goal int64, fl *floors) *search {
 	m := d.m
-	q := &search{m: m, d: d, w: w, goal: goal, key: newKeyer(m), memo: newMemo(), room: room,
-		later: make([]int64, m.series+1), bench: make([]int64, m.kids), gain: make([]int64, m.items())}
+	q := &search{m: m, d: d, w: w, goal: goal, floors: fl, key: newKeyer(m), memo: newMemo(), room: room,
+		later: make([]int64, m.series+1), gain: make([]int64, m.items()), least: make([]uint64, m.items()), most: make([]uint64, m.items())}
 	for s := m.series - 2; s >= 0; s-- {
 		q.later[s] = q.later[s+1] + d.top[s+1]
 	}
@@ -72,8 +80,60 @@ func newSearch(d *dual, room *headroom, w, goal int64) *search {
 	for i := range q.frames {
 		q.frames[i].state = make([]int16, m.kids)
 	}
+	q.index()
 	q.open(0)
 	return q
+}
+
+// index makes the bit sets of columns by kid, so that the columns with and without certain kids are a few
+// words' work. Series with the same columns share them.
+func (q *search) index() {
+	m, d := q.m, q.d
+	q.having = make([][]uint64, m.series)
+	for s := range q.having {
+		if s > 0 && d.active[s] == d.active[s-1] && d.size[s] == d.size[s-1] {
+			q.having[s] = q.having[s-1]
+			continue
+		}
+		words := (d.size[s] + 63) / 64
+		sets := make([]uint64, words*m.kids)
+		for c, mask := range d.active[s].mask[:d.size[s]] {
+			for x := mask; x != 0; x &= x - 1 {
+				sets[bits.TrailingZeros32(x)*words+c/64] |= 1 << (c % 64)
+			}
+		}
+		q.having[s] = sets
+		if words > len(q.set) {
+			q.set = make([]uint64, words)
+		}
+	}
+}
+
+// matching is the bit set of the columns of series s that have all of must and none of cannot.
+func (q *search) matching(s int, must, cannot uint32) []uint64 {
+	n := q.d.size[s]
+	words := (n + 63) / 64
+	set := q.set[:words]
+	for i := range set {
+		set[i] = math.MaxUint64
+	}
+	if n%64 != 0 {
+		set[words-1] = 1<<(n%64) - 1
+	}
+	sets := q.having[s]
+	for x := must; x != 0; x &= x - 1 {
+		k := bits.TrailingZeros32(x)
+		for i, b := range sets[k*words : (k+1)*words] {
+			set[i] &= b
+		}
+	}
+	for x := cannot; x != 0; x &= x - 1 {
+		k := bits.TrailingZeros32(x)
+		for i, b := range sets[k*words : (k+1)*words] {
+			set[i] &^= b
+		}
+	}
+	return set
 }
 
 // run walks at most the given number of nodes more.
@@ -92,10 +152,50 @@ func (q *search) run(nodes int64) searchState {
 	return q.state
 }
 
+func (q *search) effort() int64 { return q.nodes }
+
+func (q *search) outcome() ([]chosen, searchState) { return q.plan, q.state }
+
+func (q *search) aim() int64 { return q.goal }
+
+func (q *search) raise(goal int64) { q.goal = max(q.goal, goal) }
+
+// progress is an estimate of the share of the tree that is done, from the first levels.
+func (q *search) progress() float64 {
+	part, sum := 1.0, 0.0
+	for d := 0; d <= min(q.depth, 3) && len(q.frames[d].cand) > 0; d++ {
+		f := &q.frames[d]
+		part /= float64(len(f.cand))
+		sum += float64(part * float64(max(f.pos-1, 0)))
+	}
+	return sum
+}
+
+// split hands every second lineup of the first series that is not yet tried to a new search. From then on
+// either speaks for its own half.
+func (q *search) split() *search {
+	t := newSearch(q.d, q.room, q.w, q.goal, q.floors)
+	t.deep, t.ceiling = q.deep, q.ceiling
+	mine, other := &q.frames[0], &t.frames[0]
+	other.cand = other.cand[:0]
+	n := mine.pos
+	for i := mine.pos; i < len(mine.cand); i++ {
+		if (i-mine.pos)%2 == 0 {
+			other.cand = append(other.cand, mine.cand[i])
+		} else {
+			mine.cand[n] = mine.cand[i]
+			n++
+		}
+	}
+	mine.cand = mine.cand[:n]
+	return t
+}
+
 // close gives up an exhausted node.
 func (q *search) close(f *frame) {
-	if q.key.fits[q.depth] {
-		q.memo.put(f.hi, f.lo, f.acc)
+	// A node without candidates is as quickly opened again as found in the memo.
+	if len(f.cand) > 0 && q.key.fits[q.depth] {
+		q.memo.put(f.key, f.acc)
 	}
 	if q.depth == 0 {
 		q.state = exhausted
@@ -125,14 +225,19 @@ func (q *search) enter(f *frame, col int) {
 		q.report(to.acc)
 		return
 	}
+	to.below = q.floors.add(to.below, f.below, t.level[col])
+	q.open(s + 1)
+	if len(to.cand) == 0 {
+		return
+	}
 	if q.key.fits[s+1] {
-		to.hi, to.lo = q.situation(s+1, to.state)
-		if q.memo.seen(to.hi, to.lo, to.acc) {
+		to.key.hi, to.key.lo = q.situation(s+1, to.state)
+		to.key.extra = q.floors.extra(to.below)
+		if q.memo.seen(to.key, to.acc) {
 			return
 		}
 	}
 	q.depth++
-	q.open(s + 1)
 }
 
 // situation is the memo key of the states before series s.
@@ -173,184 +278,92 @@ func (q *search) report(acc int64) {
 	q.goal = acc + 1
 }
 
+// outlook is what a node's rest looks like if every kid who may is benched now.
+type outlook struct {
+	base         int64 // bound on the rest
+	least, most  uint64
+	must, cannot uint32
+}
+
 // open lists the candidates of the node at depth s, best bound first.
 func (q *search) open(s int) {
 	q.nodes++
 	f, m, d := &q.frames[s], q.m, q.d
 	f.pos, f.cand = 0, f.cand[:0]
-	if !q.room.enough(s, f.state) {
-		return
-	}
-	base, must, cannot, ok := q.rests(s, f.state)
+	o, ok := q.outlook(s, f.state)
 	if !ok {
 		return
 	}
-	left := int64(m.series - s - 1)
-	floor := int64(math.MinInt64)
+	floor := int64(never / 2)
 	if m.linked {
-		floor = left * q.w * priceScale
+		floor = max(floor, int64(m.series-s-1)*q.w*priceScale)
 	}
 	need := (q.goal - f.acc) * priceScale
 	t, w := d.active[s], d.active[s].width
-	for c := 0; c < d.size[s]; c++ {
-		if t.mask[c]&must != must || t.mask[c]&cannot != 0 {
-			continue
+	for i, word := range q.matching(s, o.must, o.cannot) {
+		for ; word != 0; word &= word - 1 {
+			c := i*64 + bits.TrailingZeros64(word)
+			item := t.item[c*w : c*w+w]
+			rest := o.base
+			for _, it := range item {
+				rest += q.gain[it]
+			}
+			score := rest + t.obj[c]*priceScale
+			if rest < floor || score < need || !q.floors.admit(f.below, t.level[c]) {
+				continue
+			}
+			least, most := o.least, o.most
+			for _, it := range item {
+				least += q.least[it]
+				most += q.most[it]
+			}
+			if q.room.enough(s+1, least, most) {
+				f.cand = append(f.cand, candidate{score, int32(c)})
+			}
 		}
-		rest := base
-		for _, it := range t.item[c*w : c*w+w] {
-			rest += q.gain[it]
-		}
-		score := rest + t.obj[c]*priceScale
-		if rest < floor || score < need || rest < never/2 {
-			continue
-		}
-		f.cand = append(f.cand, candidate{score, int32(c)})
 	}
-	slices.SortFunc(f.cand, func(a, b candidate) int {
-		switch {
-		case a.score > b.score:
-			return -1
-		case a.score < b.score:
-			return 1
-		}
-		return int(a.col - b.col)
-	})
+	if len(f.cand) > 1 {
+		slices.SortFunc(f.cand, func(a, b candidate) int {
+			return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.col, b.col))
+		})
+	}
 }
 
-// rests fills gain for the node: base is the bound on the rest of the game if all kids who may are benched now.
-func (q *search) rests(s int, state []int16) (base int64, must, cannot uint32, ok bool) {
+// outlook fills what each item changes for the node; false: some kid can be neither on nor off.
+func (q *search) outlook(s int, state []int16) (o outlook, ok bool) {
 	m, d := q.m, q.d
-	base = q.later[s]
+	o.base = q.later[s]
 	width := m.actions + 1
 	for k, a := range m.auto {
 		next := a.next[s][int(state[k])*width : int(state[k])*width+width]
-		tail := d.tail[k*(m.series+1)+s+1]
-		benched := int64(0)
-		if next[0] >= 0 {
-			benched = tail[next[0]]
-			base += benched
+		at := k*(m.series+1) + s + 1
+		tail, least, most := d.tail[at], q.room.least[at], q.room.most[at]
+		var benched int64
+		var benchedLeast, benchedMost uint64
+		if b := next[0]; b >= 0 {
+			benched, benchedLeast, benchedMost = tail[b], least[b], most[b]
+			o.base += benched
+			o.least += benchedLeast
+			o.most += benchedMost
 		} else {
-			must |= 1 << k
+			o.must |= 1 << k
 		}
 		some := false
 		for x := 1; x < width; x++ {
-			g := int64(never)
-			if next[x] >= 0 {
-				g = tail[next[x]] - benched
+			it := k*m.actions + x - 1
+			q.gain[it] = never
+			if n := next[x]; n >= 0 {
+				q.gain[it] = tail[n] - benched
+				q.least[it], q.most[it] = least[n]-benchedLeast, most[n]-benchedMost
 				some = true
 			}
-			q.gain[k*m.actions+x-1] = g
 		}
 		if !some {
-			cannot |= 1 << k
+			o.cannot |= 1 << k
 			if next[0] < 0 {
-				return 0, 0, 0, false
+				return o, false
 			}
 		}
 	}
-	return base, must, cannot, true
-}
-
-// headroom holds, for every automaton state, the least and the most turns a kid can take in
-// the next 1, 2, ... 7 series and in the whole rest, packed in bytes. If the least of all kids exceed the
-// spots of some such stretch, or the most fall short of them, there is no plan (Hall's condition on intervals).
-type headroom struct {
-	m           *model
-	least, most [][]uint64 // by kid*(series+1)+layer, by state
-	spots       [][8]int   // by layer
-	whole       bool       // byte 7 holds the whole rest
-}
-
-const stretch = 7
-
-func newHeadroom(m *model) *headroom {
-	h := &headroom{m: m, whole: m.kids*m.series <= 255}
-	h.least, h.most = make([][]uint64, m.kids*(m.series+1)), make([][]uint64, m.kids*(m.series+1))
-	for k, a := range m.auto {
-		if t := m.kidType[k]; t != k {
-			for s := 0; s <= m.series; s++ {
-				h.least[k*(m.series+1)+s], h.most[k*(m.series+1)+s] = h.least[t*(m.series+1)+s], h.most[t*(m.series+1)+s]
-			}
-			continue
-		}
-		h.fill(k, a)
-	}
-	h.spots = make([][8]int, m.series+1)
-	for s := range h.spots {
-		sum := 0
-		for t := s; t < m.series; t++ {
-			sum += m.spots[t]
-			if t-s < stretch {
-				h.spots[s][t-s] = sum
-			}
-		}
-		for j := m.series - s; j < stretch; j++ {
-			h.spots[s][j] = sum
-		}
-		h.spots[s][7] = sum
-	}
-	return h
-}
-
-func (h *headroom) fill(k int, a *automaton) {
-	m := h.m
-	width := m.actions + 1
-	last := k*(m.series+1) + m.series
-	h.least[last], h.most[last] = make([]uint64, a.count[m.series]), make([]uint64, a.count[m.series])
-	for s := m.series - 1; s >= 0; s-- {
-		n := a.count[s]
-		at := k*(m.series+1) + s
-		h.least[at], h.most[at] = make([]uint64, n), make([]uint64, n)
-		for i := 0; i < n; i++ {
-			var least, most [8]int
-			for j := range least {
-				least[j] = math.MaxInt8
-			}
-			for x := 0; x < width; x++ {
-				to := a.next[s][i*width+x]
-				if to < 0 {
-					continue
-				}
-				one := min(x, 1)
-				lo, hi := h.least[at+1][to], h.most[at+1][to]
-				for j := range least {
-					before := 0
-					switch {
-					case j == 7:
-						before = 7
-					case j > 0:
-						before = j - 1
-					}
-					l, u := one, one
-					if j > 0 {
-						l += int(lo >> (8 * before) & 255)
-						u += int(hi >> (8 * before) & 255)
-					}
-					least[j], most[j] = min(least[j], l), max(most[j], u)
-				}
-			}
-			for j := range least {
-				h.least[at][i] |= uint64(least[j]) << (8 * j)
-				h.most[at][i] |= uint64(most[j]) << (8 * j)
-			}
-		}
-	}
-}
-
-func (h *headroom) enough(s int, state []int16) bool {
-	var least, most uint64
-	n := h.m.series + 1
-	for k, st := range state {
-		least += h.least[k*n+s][st]
-		most += h.most[k*n+s][st]
-	}
-	for j, spots := range h.spots[s] {
-		if j == 7 && !h.whole {
-			break
-		}
-		if int(least>>(8*j)&255) > spots || int(most>>(8*j)&255) < spots {
-			return false
-		}
-	}
-	return true
+	return o, true
 }

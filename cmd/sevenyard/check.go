@@ -1,0 +1,156 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/drills"
+)
+
+func newCheck(sio stdio) *cli.Command {
+	return &cli.Command{
+		Name: "check", Usage: "read a team folder and tell everything that is wrong with it", ArgsUsage: "DIR | --demo",
+		Flags:        append([]cli.Flag{demoFlag("read the invented team")}, viewFlags()...),
+		OnUsageError: onUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runCheck(c, sio) },
+	}
+}
+
+func runCheck(c *cli.Context, sio stdio) error {
+	v, err := readView(c, sio)
+	if err != nil {
+		return err
+	}
+	src, err := readSource(c)
+	if err != nil {
+		return err
+	}
+	f, err := v.readTeam(src)
+	var problems drills.Problems
+	if errors.As(err, &problems) && v.JSON {
+		out := newCheckReport()
+		out.Problems = places(problems)
+		if err := report.Write(sio.Out, out); err != nil {
+			return err
+		}
+		return errTold
+	}
+	if err != nil {
+		return err
+	}
+	warnings := append(problemWords(f.Warnings), assess.Assess(f).Warnings...)
+	v.warn(sio, warnings)
+	out := checked(f)
+	if v.JSON {
+		return report.Write(sio.Out, out)
+	}
+	_, err = io.WriteString(sio.Out, v.checkText(f, out, src, len(warnings)))
+	return err
+}
+
+func newCheckReport() *report.Check {
+	return &report.Check{
+		Schema: report.CheckSchema, Problems: []report.Problem{}, Warnings: []report.Problem{},
+		OnHold: []string{}, Drills: []report.Measured{}, Untested: []report.Untested{}, Timers: []string{},
+	}
+}
+
+func places(ps drills.Problems) []report.Problem {
+	out := []report.Problem{}
+	for _, p := range ps {
+		out = append(out, report.Problem{File: p.At.File, Line: p.At.Line, What: p.What, Do: p.Do})
+	}
+	return out
+}
+
+// checked counts what was read.
+func checked(f *drills.Folder) *report.Check {
+	out := newCheckReport()
+	out.OK, out.Team, out.Kids, out.OwnFits = true, f.Team.Name, len(f.Roster), len(f.Fits)
+	out.Warnings = places(f.Warnings)
+	for _, k := range f.Roster {
+		if k.Hold != "" {
+			out.OnHold = append(out.OnHold, k.ID)
+		}
+	}
+	seen := map[string]bool{}
+	trials := map[[2]string]int{} // by drill and kid
+	for _, t := range f.Trials {
+		trials[[2]string{t.Drill, t.Kid}]++
+		if t.Timer != "" && !seen[t.Timer] {
+			seen[t.Timer] = true
+			out.Timers = append(out.Timers, t.Timer)
+		}
+	}
+	slices.Sort(out.Timers) // the order of the rows must not matter
+	for _, d := range f.Team.Catalogue.Drills {
+		m := report.Measured{Drill: d.Name}
+		var without []report.Untested
+		for _, k := range f.Roster {
+			if n := trials[[2]string{d.Name, k.ID}]; n > 0 {
+				m.Kids, m.Trials = m.Kids+1, m.Trials+n
+			} else {
+				without = append(without, report.Untested{Kid: k.ID, Drill: d.Name})
+			}
+		}
+		if m.Trials > 0 {
+			out.Drills = append(out.Drills, m)
+			out.Untested = append(out.Untested, without...)
+		}
+	}
+	return out
+}
+
+func (v view) checkText(f *drills.Folder, out *report.Check, src source, warnings int) string {
+	who := newPeople(f)
+	team := screen.Clean(out.Team)
+	if team == "" {
+		team = "Your team"
+	}
+	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: everything reads well.", team, division(f.Team.Division))), "") + "\n"
+	text += v.Fold(fmt.Sprintf("Roster: %s.", gameplan.Count(out.Kids, "kid")), "  ")
+	if len(out.OnHold) > 0 {
+		text += v.Fold("On medical hold, and so not planned: "+stop(who.list(out.OnHold)), "  ")
+	}
+	if len(out.Timers) > 0 {
+		text += v.Fold(fmt.Sprintf("Timers: %s.", strings.Join(out.Timers, ", ")), "  ")
+	}
+	if out.OwnFits > 0 {
+		text += v.Fold(fmt.Sprintf("Your own fits: %s in fits.csv.", gameplan.Count(out.OwnFits, "number")), "  ")
+	}
+	if len(out.Drills) > 0 {
+		t := &texttab.Table{Head: []string{"drill", "what", "kids", "trials"}, Align: []texttab.Align{texttab.Left, texttab.Left, texttab.Right, texttab.Right}}
+		for _, m := range out.Drills {
+			t.Rows = append(t.Rows, []string{m.Drill, drillTitle(f, m.Drill), strconv.Itoa(m.Kids), strconv.Itoa(m.Trials)})
+		}
+		text += "\n" + v.blocks(t, 1)
+	}
+	for _, u := range out.Untested {
+		text += v.Fold(fmt.Sprintf("Not tested: %s on %s. That counts as unknown, never as zero.", who.inline(u.Kid), u.Drill), "  ")
+	}
+	text += "\n"
+	if warnings > 0 {
+		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", gameplan.Count(warnings, "warning")), "")
+	}
+	return text + commands("Next:", "sevenyard profile "+src.Name, "sevenyard lineup "+src.Name)
+}
+
+func drillTitle(f *drills.Folder, name string) string {
+	for _, d := range f.Team.Catalogue.Drills {
+		if d.Name == name {
+			return screen.Clip(screen.Clean(d.Title), 44)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,212 @@
+package gameplan
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"sevenyard/assess"
+	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
+)
+
+// Away is a kid of the roster who is not planned.
+type Away struct {
+	ID   string
+	Hold bool // on medical hold; otherwise absent
+}
+
+// Plan is one game: what goes to the solver and what comes back.
+type Plan struct {
+	Team    *drills.Team
+	Profile *assess.Profile
+	Game    *rotation.Game
+	IDs     []string // of the game's kids, in roster order
+	Away    []Away
+	Notes   []string // what could not be taken over, in words
+	Outcome *rotation.Outcome
+
+	rows  []int          // of the game's kids, in the roster and the profile
+	index map[string]int // id to the game's kid
+}
+
+// Errors that are the game's, not the program's.
+var (
+	ErrNobody = errors.New("nobody is left to play")
+	ErrRoster = errors.New("too many kids for one game")
+)
+
+// New puts a game together. The profile's kids stand in roster order.
+func New(f *drills.Folder, profile *assess.Profile, w Wishes) (*Plan, error) {
+	series := f.Team.Series
+	if w.Series > 0 {
+		series = w.Series
+	}
+	if series > rotation.MaxSeries {
+		return nil, &WishError{"--series", fmt.Sprintf("%d series", series), fmt.Sprintf("at most %d can be planned", rotation.MaxSeries)}
+	}
+	there, err := w.read(f.Roster, series)
+	if err != nil {
+		return nil, err
+	}
+	pl := &Plan{Team: &f.Team, Profile: profile, Game: &rotation.Game{}, index: map[string]int{}}
+	pl.roles()
+	if err := pl.series(series); err != nil {
+		return nil, err
+	}
+	pl.kids(f.Roster, there, series)
+	if len(pl.IDs) == 0 {
+		return nil, fmt.Errorf("%w: every kid of the roster is absent or on hold; mend roster.csv or --absent", ErrNobody)
+	}
+	if len(pl.IDs) > rotation.MaxKids {
+		return nil, fmt.Errorf("%w: %d, and at most %d can be planned; a team folder holds one team", ErrRoster, len(pl.IDs), rotation.MaxKids)
+	}
+	pl.rules(series)
+	return pl, nil
+}
+
+// Arrange solves the game.
+func (pl *Plan) Arrange(ctx context.Context, set rotation.Settings, strict bool) error {
+	out, err := pl.Game.Arrange(ctx, set, strict)
+	pl.Outcome = out
+	return err
+}
+
+func (pl *Plan) roles() {
+	for _, r := range pl.Team.Catalogue.Roles {
+		pl.Game.Roles = append(pl.Game.Roles, r.Name)
+		pl.Game.Importance = append(pl.Game.Importance, assess.Importance(pl.Team, r.Name))
+	}
+}
+
+func (pl *Plan) role(name string) int {
+	for i, r := range pl.Game.Roles {
+		if r == name {
+			return i
+		}
+	}
+	return -1
+}
+
+func (pl *Plan) series(n int) error {
+	seen := map[string]int{}
+	for s := range n {
+		f := pl.Team.Formations[s%len(pl.Team.Formations)]
+		id, ok := seen[f.Name]
+		if !ok {
+			form := rotation.Form{Label: f.Name}
+			for _, spot := range f.Spots {
+				r := pl.role(spot.Role)
+				if r < 0 {
+					return fmt.Errorf("formation %s has role %q, which the catalogue does not know", f.Name, spot.Role)
+				}
+				form.Spots = append(form.Spots, r)
+			}
+			id = len(pl.Game.Forms)
+			seen[f.Name] = id
+			pl.Game.Forms = append(pl.Game.Forms, form)
+		}
+		pl.Game.Series = append(pl.Game.Series, id)
+	}
+	return nil
+}
+
+func (pl *Plan) kids(roster []drills.Kid, there *presence, series int) {
+	for i, k := range roster {
+		if k.Hold != "" || there.absent[k.ID] {
+			pl.Away = append(pl.Away, Away{k.ID, k.Hold != ""})
+			continue
+		}
+		p := rotation.Player{Label: k.ID, Last: series - 1}
+		if first, ok := there.first[k.ID]; ok {
+			p.First = first
+		}
+		if last, ok := there.last[k.ID]; ok {
+			p.Last = last
+		}
+		for _, fit := range pl.Profile.Kids[i].Fits {
+			p.Fit = append(p.Fit, fit.T)
+		}
+		if len(k.Never) > 0 {
+			p.Never = make([]bool, len(pl.Game.Roles))
+			for _, name := range k.Never {
+				if r := pl.role(name); r >= 0 {
+					p.Never[r] = true
+				}
+			}
+		}
+		pl.index[k.ID] = len(pl.IDs)
+		pl.IDs = append(pl.IDs, k.ID)
+		pl.rows = append(pl.rows, i)
+		pl.Game.Kids = append(pl.Game.Kids, p)
+	}
+}
+
+// rules takes the team's rules over. A rule about a kid who is not there is left out or goes on
+// for the others, and a note says so.
+func (pl *Plan) rules(series int) {
+	t, g := pl.Team, pl.Game
+	if t.Rules.MaxOn != nil {
+		g.MaxOn = *t.Rules.MaxOn
+	}
+	if t.Rules.MaxOff != nil {
+		g.MaxOff = *t.Rules.MaxOff
+	}
+	g.MinRoles, g.MaxSameRole, g.MinShare = t.Rules.MinRoles, t.Rules.MaxSameRole, t.Rules.MinShare
+	g.Together = pl.pairs(t.Together, "together")
+	g.Apart = pl.pairs(t.Apart, "")
+	for _, c := range t.Covers {
+		if kids := pl.present(c.Kids); len(kids) < c.AtLeast {
+			pl.note("cover of kids %s: only %d of them can be planned, %d are asked for; the rule is left out of this plan",
+				strings.Join(c.Kids, ", "), len(kids), c.AtLeast)
+		} else {
+			g.Covers = append(g.Covers, rotation.Cover{Kids: kids, AtLeast: c.AtLeast})
+		}
+	}
+	for _, p := range t.Pins {
+		k, ok := pl.index[p.Kid]
+		role := -1
+		if p.Role != "" {
+			role = pl.role(p.Role)
+		}
+		switch {
+		case p.Series > series:
+			pl.note("pin of kid %s in series %d: the game has %d series; the pin is left out of this plan", p.Kid, p.Series, series)
+		case !ok && p.Must:
+			pl.note("pin of kid %s in series %d: the kid is not planned; the pin is left out", p.Kid, p.Series)
+		case ok:
+			g.Pins = append(g.Pins, rotation.Pin{Kid: k, Role: role, Series: p.Series - 1, Must: p.Must})
+		}
+	}
+}
+
+// pairs takes pairs over whose kids are both there. A pair kept apart needs no word when one is away.
+func (pl *Plan) pairs(pairs []drills.Pair, name string) [][2]int {
+	var out [][2]int
+	for _, p := range pairs {
+		a, okA := pl.index[p[0]]
+		b, okB := pl.index[p[1]]
+		switch {
+		case okA && okB:
+			out = append(out, [2]int{a, b})
+		case name != "" && okA != okB:
+			pl.note("kids %s and %s are to be on the field %s, and only one of them is planned; the pair is left out of this plan", p[0], p[1], name)
+		}
+	}
+	return out
+}
+
+func (pl *Plan) present(ids []string) []int {
+	var out []int
+	for _, id := range ids {
+		if k, ok := pl.index[id]; ok {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+func (pl *Plan) note(format string, args ...any) {
+	pl.Notes = append(pl.Notes, fmt.Sprintf(format, args...))
+}

@@ -1,0 +1,109 @@
+package gameplan
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// ShortWords says which series are played with fewer kids than the formation has spots, series
+// that are short in the same way together.
+func (pl *Plan) ShortWords() []string {
+	var words []string
+	series := map[string][]int{}
+	for _, sh := range pl.Outcome.Short {
+		var roles []string
+		for _, r := range sh.Dropped {
+			roles = append(roles, pl.Game.Roles[r])
+		}
+		form := pl.Game.Forms[pl.Game.Series[sh.Series]]
+		w := fmt.Sprintf("short-handed: %d of %d in %s, without %s", len(form.Spots)-len(sh.Dropped), len(form.Spots), form.Label, And(roles))
+		if series[w] == nil {
+			words = append(words, w)
+		}
+		series[w] = append(series[w], sh.Series+1)
+	}
+	for i, w := range words {
+		words[i] = "series " + Ranges(series[w]) + " " + w
+	}
+	return words
+}
+
+// Ranges writes rising numbers down, those in a row as 2-4.
+func Ranges(ns []int) string {
+	var out []string
+	for i := 0; i < len(ns); {
+		j := i
+		for j+1 < len(ns) && ns[j+1] == ns[j]+1 {
+			j++
+		}
+		part := strconv.Itoa(ns[i])
+		if j > i {
+			part += "-" + strconv.Itoa(ns[j])
+		}
+		out = append(out, part)
+		i = j + 1
+	}
+	return strings.Join(out, ", ")
+}
+
+// RulesInForce says the rules that the plan keeps, after loosening.
+func (pl *Plan) RulesInForce() []string {
+	p := pl.Outcome.Problem
+	out := []string{pl.shareRange()}
+	if p.MaxOn > 0 && p.MaxOn < len(p.Series) {
+		out = append(out, fmt.Sprintf("at most %d in a row on the field", p.MaxOn))
+	}
+	if p.MaxOff > 0 && p.MaxOff < len(p.Series) {
+		out = append(out, fmt.Sprintf("at most %d in a row on the bench", p.MaxOff))
+	}
+	if p.MinRoles > 1 {
+		out = append(out, fmt.Sprintf("every kid who plays in at least %d roles", p.MinRoles))
+	}
+	if c := pl.cap(); c > 0 {
+		out = append(out, fmt.Sprintf("at most %d series in one role", c))
+	}
+	if s := pl.minShare(); s > 0 {
+		out = append(out, fmt.Sprintf("every kid on the field for at least %d %% of the series there for", percent(s)))
+	}
+	for _, pr := range p.Together {
+		out = append(out, pl.names(pr[:])+" together or not at all")
+	}
+	for _, pr := range p.Apart {
+		out = append(out, pl.names(pr[:])+" apart")
+	}
+	for _, c := range p.Covers {
+		if c.AtLeast == 0 { // given up
+			continue
+		}
+		out = append(out, fmt.Sprintf("at least %d of %s in every series", c.AtLeast, pl.names(c.Kids)))
+	}
+	if len(p.Pins) > 0 {
+		out = append(out, Count(len(p.Pins), "pin"))
+	}
+	return out
+}
+
+// shareRange says how many series the kids play who are there throughout.
+func (pl *Plan) shareRange() string {
+	p := pl.Outcome.Problem
+	lo, hi, all := 1<<30, 0, true
+	for _, k := range p.Kids {
+		if k.First == 0 && k.Last == len(p.Series)-1 {
+			lo, hi = min(lo, k.Lo), max(hi, k.Hi)
+		} else {
+			all = false
+		}
+	}
+	switch {
+	case hi == 0:
+		return "equal series for the time each kid is there"
+	case all && lo == hi:
+		return fmt.Sprintf("everybody plays %d series", lo)
+	case all:
+		return fmt.Sprintf("everybody plays %d to %d series", lo, hi)
+	case lo == hi:
+		return fmt.Sprintf("those there throughout play %d series", lo)
+	}
+	return fmt.Sprintf("those there throughout play %d to %d series", lo, hi)
+}

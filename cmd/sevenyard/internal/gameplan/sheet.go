@@ -1,0 +1,161 @@
+package gameplan
+
+import (
+	"math"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/optimize/rotation"
+)
+
+// Lineup writes the solved game down. There must be a result.
+func (pl *Plan) Lineup(seed uint64) *report.Lineup {
+	p, res := pl.Outcome.Problem, pl.Outcome.Result
+	l := &report.Lineup{
+		Schema: report.LineupSchema, Team: pl.Team.Name, Seed: seed,
+		Loosened: []string{}, Warnings: []string{}, Cautions: []string{},
+		Weakest: report.Weakest{Bounded: pl.points(res.Weakest), Series: res.WeakestSeries + 1},
+		Total:   pl.points(res.Total),
+		Rules:   report.Rules{MaxOn: p.MaxOn, MaxOff: p.MaxOff, MinRoles: p.MinRoles, MaxSameRole: pl.cap(), MinShare: pl.minShare()},
+	}
+	if l.Rules.MinRoles == 1 {
+		l.Rules.MinRoles = 0 // no demand
+	}
+	shares := pl.shares()
+	for k, id := range pl.IDs {
+		l.Kids = append(l.Kids, pl.kidLine(k, id, shares[k]))
+	}
+	for s := range res.Plan {
+		l.Series = append(l.Series, pl.seriesLine(s))
+	}
+	for _, x := range pl.Outcome.Loosened {
+		l.Loosened = append(l.Loosened, pl.LoosenedWords(x))
+	}
+	return l
+}
+
+func (pl *Plan) points(b rotation.Bounded) report.Bounded {
+	scale := float64(pl.Outcome.Problem.Scale)
+	return report.Bounded{Value: float64(b.Value) / scale, Bound: float64(b.Bound) / scale, Proven: b.Proven}
+}
+
+// cap is the limit of series in one role in force: the least of the kids'.
+func (pl *Plan) cap() int {
+	least := 0
+	for _, k := range pl.Outcome.Problem.Kids {
+		if k.Cap > 0 && (least == 0 || k.Cap < least) {
+			least = k.Cap
+		}
+	}
+	return least
+}
+
+func (pl *Plan) minShare() float64 {
+	for _, x := range pl.Outcome.Loosened {
+		if x.Rule.Kind == rotation.RuleMinShare && x.To < 0 {
+			return 0
+		}
+	}
+	return pl.Game.MinShare
+}
+
+// shares are the fair numbers of series, unrounded.
+func (pl *Plan) shares() []float64 {
+	p := pl.Outcome.Problem
+	avail := make([]rotation.Window, len(p.Kids))
+	for k, kid := range p.Kids {
+		avail[k] = rotation.Window{First: kid.First, Last: kid.Last}
+	}
+	spots := make([]int, len(p.Series))
+	for s := range spots {
+		spots[s] = len(pl.Outcome.Result.Plan[s])
+	}
+	out := make([]float64, len(avail))
+	for k, sh := range rotation.FairShares(avail, spots) {
+		out[k] = float64(sh.Num) / float64(sh.Den)
+	}
+	return out
+}
+
+func (pl *Plan) kidLine(k int, id string, share float64) report.LineupKid {
+	kid := pl.Outcome.Problem.Kids[k]
+	line := report.LineupKid{Kid: id, Available: [2]int{kid.First + 1, kid.Last + 1}, Share: share, Roles: map[string]int{}}
+	on, off := 0, 0
+	for s := kid.First; s <= kid.Last; s++ {
+		if r := pl.roleIn(k, s); r >= 0 {
+			line.Series++
+			line.Roles[pl.Game.Roles[r]]++
+			on, off = on+1, 0
+		} else {
+			on, off = 0, off+1
+		}
+		line.LongestOn, line.LongestOff = max(line.LongestOn, on), max(line.LongestOff, off)
+	}
+	return line
+}
+
+// roleIn is the role of the game's kid k in series s; -1: not on the field.
+func (pl *Plan) roleIn(k, s int) int {
+	for _, c := range pl.Outcome.Result.Plan[s] {
+		if c.Kid == k {
+			return c.Role
+		}
+	}
+	return -1
+}
+
+func (pl *Plan) seriesLine(s int) report.LineupSeries {
+	p, res := pl.Outcome.Problem, pl.Outcome.Result
+	form := pl.Game.Forms[pl.Game.Series[s]]
+	cells := res.Plan[s]
+	line := report.LineupSeries{
+		Number: s + 1, Formation: form.Label, Strength: float64(res.Strength[s]) / float64(p.Scale),
+		Slots: []report.Slot{}, Bench: []string{},
+	}
+	// A short-handed series keeps the first spots of its form.
+	spots := form.Spots[:len(cells)]
+	imp := pl.importance(spots)
+	used := make([]bool, len(cells))
+	for i, role := range spots {
+		for j, c := range cells {
+			if used[j] || c.Role != role {
+				continue
+			}
+			used[j] = true
+			fit := pl.fit(c.Kid, role)
+			line.Slots = append(line.Slots, report.Slot{
+				Role: pl.Game.Roles[role], Kid: pl.IDs[c.Kid], Fit: fit.T, SE: fit.SE,
+				Importance: imp[i], Value: int(rotation.SlotValue(imp[i], fit.T)),
+			})
+			break
+		}
+	}
+	for k, kid := range p.Kids {
+		if kid.First <= s && s <= kid.Last && pl.roleIn(k, s) < 0 {
+			line.Bench = append(line.Bench, pl.IDs[k])
+		}
+	}
+	return line
+}
+
+func (pl *Plan) fit(k, role int) assess.Score { return pl.Profile.Kids[pl.rows[k]].Fits[role] }
+
+// importance scales the importances of the spots so that they sum to their number, as the
+// solver does; a test holds the two together.
+func (pl *Plan) importance(spots []int) []float64 {
+	sum := 0.0
+	for _, r := range spots {
+		sum += pl.Game.Importance[r]
+	}
+	out := make([]float64, len(spots))
+	for i, r := range spots {
+		out[i] = 1
+		if sum > 0 {
+			out[i] = pl.Game.Importance[r] * float64(len(spots)) / sum
+		}
+	}
+	return out
+}
+
+// percent is a share as a whole number of per cent.
+func percent(x float64) int { return int(math.Round(100 * x)) }

@@ -1,0 +1,167 @@
+// Package gameplan carries a team folder, its profile and the wishes for one game over to the
+// solver, and the solver's answer back into kids, roles and rules. It passes numbers on; it works out none of the trade's.
+package gameplan
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/agnivade/levenshtein"
+
+	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
+)
+
+// At is a kid and a series, counted from 1, as in 9@3.
+type At struct {
+	Kid    string
+	Series int
+}
+
+// Wishes are what the coach says about one game on the command line.
+type Wishes struct {
+	Absent []string
+	Late   []At   // there from this series on
+	Leaves []At   // this series is the last one
+	Series int    // series to plan; 0: as the team has it
+	Favor  string // "weakest", "total", "even"; "": as the team has it
+}
+
+// WishError is a wish that the folder does not know or that contradicts another one.
+type WishError struct {
+	Flag string // such as --absent
+	What string // what is wrong, with the value
+	Do   string // what to do
+}
+
+func (e *WishError) Error() string {
+	if e.Do == "" {
+		return e.Flag + ": " + e.What
+	}
+	return e.Flag + ": " + e.What + "; " + e.Do
+}
+
+// ParseKids reads kids separated by commas, as in 4,7.
+func ParseKids(flag, text string) ([]string, error) {
+	var kids []string
+	for _, part := range strings.Split(text, ",") {
+		kid := strings.TrimSpace(part)
+		if kid == "" {
+			return nil, &WishError{flag, fmt.Sprintf("%q names no kid", text), "write kids as in the roster, such as " + flag + " 4 or " + flag + " 4,7"}
+		}
+		kids = append(kids, kid)
+	}
+	return kids, nil
+}
+
+// ParseAts reads kids with a series each, separated by commas, as in 9@3 or 9@3,6@5.
+func ParseAts(flag, text string) ([]At, error) {
+	var ats []At
+	for _, part := range strings.Split(text, ",") {
+		part = strings.TrimSpace(part)
+		i := strings.LastIndex(part, "@")
+		if i < 0 {
+			return nil, &WishError{flag, fmt.Sprintf("%q names no series", part), "write the kid, @, and the series, such as " + flag + " 9@3"}
+		}
+		kid, number := strings.TrimSpace(part[:i]), strings.TrimSpace(part[i+1:])
+		n, err := strconv.Atoi(number)
+		switch {
+		case kid == "":
+			return nil, &WishError{flag, fmt.Sprintf("%q names no kid", part), "write the kid, @, and the series, such as " + flag + " 9@3"}
+		case err != nil || n < 1:
+			return nil, &WishError{flag, fmt.Sprintf("%q is no series", number), "series are counted 1, 2, 3, such as " + flag + " 9@3"}
+		}
+		ats = append(ats, At{kid, n})
+	}
+	return ats, nil
+}
+
+// ParseFavor tells which objective comes first.
+func ParseFavor(name string) (rotation.Favor, error) {
+	switch name {
+	case "weakest", "":
+		return rotation.Weakest, nil
+	case "total":
+		return rotation.Total, nil
+	case "even":
+		return rotation.Even, nil
+	}
+	return 0, &WishError{"--favor", fmt.Sprintf("%q is not known", name), "use weakest, total or even"}
+}
+
+// presence is the first and last series of every kid of the roster, from 0; absent kids have gone.
+type presence struct {
+	absent      map[string]bool
+	first, last map[string]int
+}
+
+// read checks the wishes against the roster.
+func (w Wishes) read(roster []drills.Kid, series int) (*presence, error) {
+	p := &presence{absent: map[string]bool{}, first: map[string]int{}, last: map[string]int{}}
+	for _, kid := range w.Absent {
+		if err := known("--absent", kid, roster); err != nil {
+			return nil, err
+		}
+		p.absent[kid] = true
+	}
+	if err := p.put("--late", w.Late, p.first, roster, series); err != nil {
+		return nil, err
+	}
+	if err := p.put("--leaves", w.Leaves, p.last, roster, series); err != nil {
+		return nil, err
+	}
+	for _, at := range w.Late {
+		if last, ok := p.last[at.Kid]; ok && last < p.first[at.Kid] {
+			return nil, &WishError{"--leaves", fmt.Sprintf("kid %s leaves after series %d and comes for series %d", at.Kid, last+1, at.Series),
+				"mend one of them, or use --absent " + at.Kid}
+		}
+	}
+	return p, nil
+}
+
+func (p *presence) put(flag string, ats []At, into map[string]int, roster []drills.Kid, series int) error {
+	for _, at := range ats {
+		if err := known(flag, at.Kid, roster); err != nil {
+			return err
+		}
+		before, twice := into[at.Kid]
+		switch {
+		case p.absent[at.Kid]:
+			return &WishError{flag, fmt.Sprintf("kid %s is also in --absent", at.Kid), "say one of the two"}
+		case at.Series > series:
+			return &WishError{flag, fmt.Sprintf("%s@%d, but the game has %d series", at.Kid, at.Series, series),
+				"use a series from 1 to " + strconv.Itoa(series) + ", or plan more with --series"}
+		case twice && before != at.Series-1:
+			return &WishError{flag, fmt.Sprintf("kid %s has two series, %d and %d", at.Kid, before+1, at.Series), "say one of them"}
+		}
+		into[at.Kid] = at.Series - 1
+	}
+	return nil
+}
+
+// known says whether the roster has the kid, and what may have been meant otherwise.
+func known(flag, kid string, roster []drills.Kid) error {
+	best, far := "", 1<<30
+	var byName []string
+	for _, k := range roster {
+		if k.ID == kid {
+			return nil
+		}
+		if d := levenshtein.ComputeDistance(strings.ToLower(kid), strings.ToLower(k.ID)); d < far {
+			best, far = k.ID, d
+		}
+		if k.Name != "" && slices.Contains(strings.Fields(strings.ToLower(k.Name)), strings.ToLower(kid)) || strings.EqualFold(k.Name, kid) {
+			byName = append(byName, k.ID)
+		}
+	}
+	do := "use the kid's id as the roster has it"
+	switch {
+	case len(byName) == 1:
+		do = "kids go by their id here: use " + byName[0]
+	case far <= 1+len(kid)/4 && len(roster) > 0:
+		do = fmt.Sprintf("did you mean %s? Otherwise look the id up in roster.csv", best)
+	}
+	return &WishError{flag, fmt.Sprintf("no kid %q in the roster", kid), do}
+}

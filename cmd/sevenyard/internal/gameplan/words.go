@@ -1,0 +1,216 @@
+package gameplan
+
+import (
+	"fmt"
+	"strings"
+
+	"sevenyard/optimize/rotation"
+)
+
+// names lists the game's kids by their ids: "kid 7", "kids 2 and 9", "kids 1, 2 and 3".
+func (pl *Plan) names(kids []int) string {
+	ids := make([]string, 0, len(kids))
+	for _, k := range kids {
+		if k >= 0 && k < len(pl.IDs) {
+			ids = append(ids, pl.IDs[k])
+		}
+	}
+	if len(ids) == 1 {
+		return "kid " + ids[0]
+	}
+	return "kids " + And(ids)
+}
+
+// And joins words: "a", "a and b", "a, b and c".
+func And(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// Count puts a number before a word: "1 kid", "3 kids"; the plural of series is series.
+func Count(n int, word string) string {
+	if n != 1 && word != "series" {
+		word += "s"
+	}
+	return fmt.Sprintf("%d %s", n, word)
+}
+
+// ConflictWords says the rules of a conflict, equal shares and least shares gathered by their number.
+func (pl *Plan) ConflictWords(rules []rotation.RuleRef) []string {
+	var out []string
+	done := make([]bool, len(rules))
+	for i, r := range rules {
+		if done[i] {
+			continue
+		}
+		if r.Kind == rotation.RuleShare || r.Kind == rotation.RuleMinShare {
+			kids := append([]int(nil), r.Kids...)
+			for j := i + 1; j < len(rules); j++ {
+				if q := rules[j]; q.Kind == r.Kind && q.Lo == r.Lo && q.Hi == r.Hi && q.Value == r.Value {
+					kids = append(kids, q.Kids...)
+					done[j] = true
+				}
+			}
+			r.Kids = kids
+		}
+		out = append(out, pl.RuleWords(r))
+	}
+	return out
+}
+
+// RuleWords says one rule in the coach's words, with its name in team.toml where it has one.
+func (pl *Plan) RuleWords(r rotation.RuleRef) string {
+	who := "every kid"
+	if len(r.Kids) > 0 {
+		who = pl.names(r.Kids)
+	}
+	switch r.Kind {
+	case rotation.RuleMinRoles:
+		return fmt.Sprintf("%s in at least %s (min_roles)", who, Count(pl.number(r, pl.Game.MinRoles), "different role"))
+	case rotation.RuleSameRole:
+		return fmt.Sprintf("%s at most %s in one role (max_same_role)", who, Count(pl.number(r, pl.Game.MaxSameRole), "series"))
+	case rotation.RuleCover:
+		c := pl.cover(r)
+		return fmt.Sprintf("at least %d of %s on the field in every series (cover)", c.AtLeast, pl.names(c.Kids))
+	case rotation.RuleTogether:
+		return fmt.Sprintf("%s on the field together or not at all (together)", pl.pair(r, pl.Game.Together))
+	case rotation.RuleApart:
+		return fmt.Sprintf("%s never on the field together (apart)", pl.pair(r, pl.Game.Apart))
+	case rotation.RuleMaxOn:
+		return fmt.Sprintf("%s at most %d series in a row on the field (max_on)", who, pl.number(r, pl.Game.MaxOn))
+	case rotation.RuleMaxOff:
+		return fmt.Sprintf("%s at most %d series in a row on the bench (max_off)", who, pl.number(r, pl.Game.MaxOff))
+	case rotation.RuleShare:
+		return pl.shareWords(r, who)
+	case rotation.RuleMinShare:
+		if r.Value > 0 {
+			return fmt.Sprintf("%s on the field for at least %d series (min_share)", who, r.Value)
+		}
+		return fmt.Sprintf("%s on the field in at least %d %% of the series there for (min_share)", who, percent(pl.Game.MinShare))
+	case rotation.RulePin:
+		return pl.pin(r)
+	case rotation.RuleNever:
+		return pl.never(r)
+	default:
+		return pl.window(r)
+	}
+}
+
+// number is the rule's own number, or the game's where the rule carries none.
+func (pl *Plan) number(r rotation.RuleRef, game int) int {
+	if r.Value > 0 {
+		return r.Value
+	}
+	return game
+}
+
+func (pl *Plan) cover(r rotation.RuleRef) rotation.Cover {
+	if r.Index >= 0 && r.Index < len(pl.Game.Covers) {
+		return pl.Game.Covers[r.Index]
+	}
+	return rotation.Cover{Kids: r.Kids, AtLeast: r.Value}
+}
+
+func (pl *Plan) pair(r rotation.RuleRef, pairs [][2]int) string {
+	if r.Index >= 0 && r.Index < len(pairs) {
+		return pl.names(pairs[r.Index][:])
+	}
+	return pl.names(r.Kids)
+}
+
+func (pl *Plan) pin(r rotation.RuleRef) string {
+	if r.Index < 0 || r.Index >= len(pl.Game.Pins) {
+		return "a pin of " + pl.names(r.Kids)
+	}
+	p := pl.Game.Pins[r.Index]
+	what := "is on the field"
+	if p.Role >= 0 {
+		what = "plays " + pl.Game.Roles[p.Role]
+	}
+	if !p.Must {
+		what = "is kept off the field"
+		if p.Role >= 0 {
+			what = "does not play " + pl.Game.Roles[p.Role]
+		}
+	}
+	return fmt.Sprintf("kid %s %s in series %d (pin)", pl.IDs[p.Kid], what, p.Series+1)
+}
+
+func (pl *Plan) never(r rotation.RuleRef) string {
+	var parts []string
+	for _, k := range r.Kids {
+		var roles []string
+		for i, no := range pl.Game.Kids[k].Never {
+			if no {
+				roles = append(roles, pl.Game.Roles[i])
+			}
+		}
+		parts = append(parts, fmt.Sprintf("kid %s never plays %s", pl.IDs[k], And(roles)))
+	}
+	if len(parts) == 0 {
+		return "roles that kids never play (never, in roster.csv)"
+	}
+	return strings.Join(parts, "; ") + " (never, in roster.csv)"
+}
+
+func (pl *Plan) window(r rotation.RuleRef) string {
+	var parts []string
+	for _, k := range r.Kids {
+		p := pl.Game.Kids[k]
+		parts = append(parts, fmt.Sprintf("kid %s is there for series %d to %d", pl.IDs[k], p.First+1, p.Last+1))
+	}
+	if len(parts) == 0 {
+		return "who is there when, and one kid for every spot"
+	}
+	return strings.Join(parts, "; ")
+}
+
+// shareWords says an equal share, with those of its ends that matter.
+func (pl *Plan) shareWords(r rotation.RuleRef, who string) string {
+	switch {
+	case len(r.Kids) == 0 || r.Lo < 0 && r.Hi < 0:
+		return "equal series for " + who
+	case r.Hi < 0:
+		return fmt.Sprintf("equal series: %s at least %d", who, r.Lo)
+	case r.Lo < 0:
+		return fmt.Sprintf("equal series: %s at most %d", who, r.Hi)
+	}
+	return fmt.Sprintf("equal series: %s %d to %d", who, r.Lo, r.Hi)
+}
+
+// LoosenedWords says what became of a rule.
+func (pl *Plan) LoosenedWords(x rotation.Loosened) string {
+	rule := pl.RuleWords(x.Rule)
+	switch {
+	case givenUp(x):
+		return rule + ": given up"
+	case x.Rule.Kind == rotation.RuleShare:
+		return fmt.Sprintf("%s: up to %d series more or less than the fair share", rule, x.To)
+	case x.Rule.Kind == rotation.RuleMinRoles || x.Rule.Kind == rotation.RuleCover:
+		return fmt.Sprintf("%s: now at least %d", rule, x.To)
+	default:
+		return fmt.Sprintf("%s: now at most %d", rule, x.To)
+	}
+}
+
+// givenUp tells whether nothing is left of a loosened rule.
+func givenUp(x rotation.Loosened) bool {
+	return x.To < 0 || x.Rule.Kind == rotation.RuleCover && x.To == 0 || x.Rule.Kind == rotation.RuleMinRoles && x.To <= 1
+}
+
+// RemedyWords says one change of a rule that would make a plan possible, as the coach would make it.
+func (pl *Plan) RemedyWords(x rotation.Loosened) string {
+	switch k := x.Rule.Kind; {
+	case k == rotation.RuleMinShare:
+		return "a smaller min_share: " + pl.names(x.Rule.Kids) + " cannot have so much"
+	case k == rotation.RuleShare:
+		return fmt.Sprintf("shares up to %d series off the fair ones (left to the tool: leave --strict out)", x.To)
+	case givenUp(x):
+		return "without this: " + pl.RuleWords(x.Rule)
+	case k == rotation.RuleCover:
+		return fmt.Sprintf("at_least = %d in the cover of %s", x.To, pl.names(pl.cover(x.Rule).Kids))
+	}
+	return fmt.Sprintf("%s = %d under [rules] in team.toml", x.Rule.Kind, x.To)
+}

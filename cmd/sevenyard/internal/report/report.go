@@ -1,0 +1,182 @@
+// Package report holds what the commands give to programs: one JSON object each, with its
+// schema's name and version at the top. Numbers are unrounded where they are not integers;
+// kids, roles and drills stand in the order of their files; lists are never null.
+package report
+
+import (
+	"encoding/json"
+	"io"
+)
+
+// The schemas, name and version.
+const (
+	LineupSchema  = "sevenyard.lineup/1"
+	ProfileSchema = "sevenyard.profile/1"
+	CheckSchema   = "sevenyard.check/1"
+)
+
+// Write puts the object out, indented, with a line end; "&" and "<" stay as they are.
+func Write(w io.Writer, object any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	return enc.Encode(object)
+}
+
+// Lineup is the plan of a game. Strengths, fits and errors are T points; series count from 1.
+type Lineup struct {
+	Schema   string         `json:"schema"`
+	Team     string         `json:"team"`
+	Seed     uint64         `json:"seed"`
+	Kids     []LineupKid    `json:"kids"`
+	Series   []LineupSeries `json:"series"`
+	Weakest  Weakest        `json:"weakest"`
+	Total    Bounded        `json:"total"`
+	Rules    Rules          `json:"rules"`
+	Loosened []string       `json:"loosened"` // rules given up, in words
+	Warnings []string       `json:"warnings"`
+	Cautions []string       `json:"cautions"`
+}
+
+// LineupKid is one kid of the game: first and last series available, series on the field, and the
+// fair share of series, which need not be whole.
+type LineupKid struct {
+	Kid        string         `json:"kid"`
+	Available  [2]int         `json:"available"`
+	Series     int            `json:"series"`
+	Share      float64        `json:"share"`
+	Roles      map[string]int `json:"roles"`      // series by role played
+	LongestOn  int            `json:"longestOn"`  // series in a row on the field
+	LongestOff int            `json:"longestOff"` // series in a row on the bench while present
+}
+
+// LineupSeries is one series; slots stand in the order of the formation's spots.
+type LineupSeries struct {
+	Number    int      `json:"number"`
+	Formation string   `json:"formation"`
+	Strength  float64  `json:"strength"`
+	Slots     []Slot   `json:"slots"`
+	Bench     []string `json:"bench"` // present and not on the field
+}
+
+// Slot is a kid in a role. Importance is the slot's, scaled so that the slots of its series sum
+// to their number; Value = round(10 * importance * fit), half away from zero. The
+// strength of a series is the sum of its values / (10 * slots).
+type Slot struct {
+	Role       string  `json:"role"`
+	Kid        string  `json:"kid"`
+	Fit        float64 `json:"fit"`
+	SE         float64 `json:"se"`
+	Importance float64 `json:"importance"`
+	Value      int     `json:"value"`
+}
+
+// Bounded is a value that no plan under the rules can lift above Bound; Proven: no plan does
+// better, given the objectives that come before it.
+type Bounded struct {
+	Value  float64 `json:"value"`
+	Bound  float64 `json:"bound"`
+	Proven bool    `json:"proven"`
+}
+
+// Weakest is the weakest series' strength, and which one it is.
+type Weakest struct {
+	Bounded
+	Series int `json:"series"`
+}
+
+// Rules are the rules in force, after loosening. What is left out was not asked for.
+type Rules struct {
+	MaxOn       int     `json:"maxOn"`  // 0: no limit
+	MaxOff      int     `json:"maxOff"` // 0: no limit
+	MinRoles    int     `json:"minRoles,omitempty"`
+	MaxSameRole int     `json:"maxSameRole,omitempty"`
+	MinShare    float64 `json:"minShare,omitempty"`
+}
+
+// Profile is the assessment of a team.
+type Profile struct {
+	Schema     string                        `json:"schema"`
+	Team       string                        `json:"team"`
+	Drills     []Drill                       `json:"drills"`
+	Kids       []ProfileKid                  `json:"kids"`
+	Weights    map[string]map[string]float64 `json:"weights"` // by role and trait; each role's sum to 1
+	Importance map[string]float64            `json:"importance"`
+	Warnings   []string                      `json:"warnings"`
+}
+
+// Drill says how well a drill measured. Mean, SDs, SEM and MDC are in the drill's unit (counted
+// drills: share of attempts).
+type Drill struct {
+	Drill       string  `json:"drill"`
+	Unit        string  `json:"unit"`
+	Kids        int     `json:"kids"`
+	Trials      int     `json:"trials"`
+	Mean        float64 `json:"mean"`
+	SDKid       float64 `json:"sdKid"`
+	SDTrial     float64 `json:"sdTrial"`
+	ICC1        float64 `json:"icc1"`
+	ICCMean     float64 `json:"iccMean"`
+	SEM         float64 `json:"sem"`
+	MDC         float64 `json:"mdc"`
+	Assumed     bool    `json:"assumed"`
+	TrialsFor80 int     `json:"trialsFor80"` // 0: out of reach
+}
+
+// ProfileKid is one kid; scores are T points with their standard errors.
+type ProfileKid struct {
+	Kid    string           `json:"kid"`
+	Name   string           `json:"name,omitempty"`
+	Traits map[string]Trait `json:"traits"`
+	Fits   map[string]Fit   `json:"fits"`
+}
+
+// Trait is a kid's T-score in a trait; Tested false: no measurement is behind it.
+type Trait struct {
+	T      float64 `json:"t"`
+	SE     float64 `json:"se"`
+	Tested bool    `json:"tested"`
+}
+
+// Fit is a kid's fit for a role; Own: the coach's own number.
+type Fit struct {
+	Fit float64 `json:"fit"`
+	SE  float64 `json:"se"`
+	Own bool    `json:"own"`
+}
+
+// Check is what was found in a folder.
+type Check struct {
+	Schema   string     `json:"schema"`
+	Team     string     `json:"team"`
+	OK       bool       `json:"ok"` // no problem found
+	Problems []Problem  `json:"problems"`
+	Warnings []Problem  `json:"warnings"`
+	Kids     int        `json:"kids"`
+	OnHold   []string   `json:"onHold"` // ids
+	Drills   []Measured `json:"drills"`
+	Untested []Untested `json:"untested"`
+	OwnFits  int        `json:"ownFits"` // numbers in fits.csv
+	Timers   []string   `json:"timers"`
+}
+
+// Problem is one thing wrong or odd in a file; Line 0: the file as a whole.
+type Problem struct {
+	File string `json:"file"`
+	Line int    `json:"line"`
+	What string `json:"what"`
+	Do   string `json:"do"`
+}
+
+// Measured counts what was read of a drill.
+type Measured struct {
+	Drill  string `json:"drill"`
+	Kids   int    `json:"kids"`
+	Trials int    `json:"trials"`
+}
+
+// Untested is a kid without any trial of a drill that others did.
+type Untested struct {
+	Kid   string `json:"kid"`
+	Drill string `json:"drill"`
+}

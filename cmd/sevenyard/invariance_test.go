@@ -1,0 +1,159 @@
+package main
+
+import (
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/fixtures"
+)
+
+// demoCopy writes the demo team into a folder, each file changed by edit.
+func demoCopy(t testing.TB, edit func(name, text string) string) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "team")
+	require.NoError(t, os.Mkdir(dir, 0o755))
+	for _, name := range []string{"team.toml", "roster.csv", "results.csv"} {
+		data, err := fs.ReadFile(fixtures.Demo(), name)
+		require.NoError(t, err)
+		text := string(data)
+		if edit != nil {
+			text = edit(name, text)
+		}
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644))
+	}
+	return dir
+}
+
+// shuffleRows shuffles the rows of a CSV file below its header.
+func shuffleRows(text string, rng *rand.Rand) string {
+	lines := strings.Split(strings.TrimRight(text, "\n"), "\n")
+	head := 0
+	for strings.HasPrefix(lines[head], "#") {
+		head++
+	}
+	rows := lines[head+1:]
+	rng.Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// TestSameInputSameOutput runs every command 20 times on the same files, and on files whose
+// rows are shuffled. Warnings name their lines, so of those the shuffled runs keep only the text.
+func TestSameInputSameOutput(t *testing.T) {
+	dir := demoCopy(t, nil)
+	commands := [][]string{
+		{"lineup", "--late", "9@3"}, {"lineup", "--late", "9@3", "--format", "json", "--seed", "7"},
+		{"profile"}, {"profile", "--format", "json"}, {"check"},
+	}
+	line := regexp.MustCompile(`results\.csv:\d+`)
+	want := make([]string, len(commands))
+	for i, c := range commands {
+		want[i] = done(t, append(c, dir)...)
+	}
+	for n := range 20 {
+		rng := rand.New(rand.NewPCG(1, uint64(n)))
+		shuffled := demoCopy(t, func(name, text string) string {
+			if name == "team.toml" {
+				return text
+			}
+			return shuffleRows(text, rng)
+		})
+		for i, c := range commands {
+			require.Equal(t, want[i], done(t, append(c, dir)...), "run %d of %v", n, c)
+			got := strings.ReplaceAll(done(t, append(c, shuffled)...), shuffled, dir)
+			require.Equal(t, line.ReplaceAllString(want[i], ""), line.ReplaceAllString(got, ""), "shuffle %d of %v", n, c)
+		}
+	}
+}
+
+// TestNamesChangeNothingElse gives every kid another name of the same length.
+func TestNamesChangeNothingElse(t *testing.T) {
+	name := func(i int) string { return fmt.Sprintf("Kid%03d", i) }
+	renamed := func(from int) string {
+		return demoCopy(t, func(file, text string) string {
+			if file != "roster.csv" {
+				return text
+			}
+			lines := strings.Split(strings.TrimRight(text, "\n"), "\n")
+			for i, l := range lines {
+				cells := strings.SplitN(l, ",", 3)
+				if strings.HasPrefix(l, "#") || cells[0] == "kid" {
+					continue
+				}
+				lines[i] = cells[0] + "," + name(from+i) + "," + cells[2]
+			}
+			return strings.Join(lines, "\n") + "\n"
+		})
+	}
+	a, b := renamed(100), renamed(200)
+	any := regexp.MustCompile(`Kid\d\d\d`)
+	for _, c := range [][]string{{"lineup"}, {"lineup", "--format", "json"}, {"profile"}, {"profile", "--format", "json"}, {"check"}} {
+		x, y := done(t, append(c, a)...), strings.ReplaceAll(done(t, append(c, b)...), b, a)
+		require.Equal(t, any.ReplaceAllString(x, "N"), any.ReplaceAllString(y, "N"), "%v", c)
+	}
+}
+
+// rosterNames are the demo kids' names.
+func rosterNames(t testing.TB) []string {
+	data, err := fs.ReadFile(fixtures.Demo(), "roster.csv")
+	require.NoError(t, err)
+	var names []string
+	for _, l := range strings.Split(string(data), "\n") {
+		cells := strings.Split(l, ",")
+		if len(cells) > 1 && cells[0] != "kid" && !strings.HasPrefix(l, "#") && cells[1] != "" {
+			names = append(names, cells[1])
+		}
+	}
+	require.NotEmpty(t, names)
+	return names
+}
+
+func TestIDsOnlyLeavesNoName(t *testing.T) {
+	for _, c := range [][]string{
+		{"lineup", "--demo", "--absent", "5", "--late", "9@3", "--leaves", "2@6"}, {"lineup", "--demo", "--format", "json"},
+		{"profile", "--demo"}, {"profile", "--demo", "--format", "json"}, {"check", "--demo"}, {"check", "--demo", "--format", "json"},
+	} {
+		with, without := say(t, c...), say(t, append(c, "--ids-only")...)
+		require.Equal(t, exitDone, without.status, without.err)
+		for _, n := range rosterNames(t) {
+			first, _, _ := strings.Cut(n, " ")
+			require.NotContains(t, without.out+without.err, first, "%v", c)
+		}
+		if c[len(c)-1] != "json" {
+			require.True(t, slices.ContainsFunc(rosterNames(t), func(n string) bool { return strings.Contains(with.out, n) }),
+				"%v: the test sees no name at all", c)
+		}
+	}
+}
+
+// TestScreensFit asks that no line is wider than the screen.
+func TestScreensFit(t *testing.T) {
+	for _, width := range []string{"40", "47", "60", "80", "120"} {
+		for _, c := range [][]string{
+			{"lineup", "--demo", "--late", "9@3"}, {"lineup", "--demo", "--series", "20", "--seconds", "1"}, {"profile", "--demo"}, {"check", "--demo"},
+		} {
+			for _, more := range [][]string{nil, {"--ids-only"}, {"--color", "always"}} {
+				args := append(append(append([]string{}, c...), "--width", width), more...)
+				got := say(t, args...)
+				require.Equal(t, exitDone, got.status, got.err)
+				limit := 0
+				fmt.Sscan(width, &limit)
+				for _, l := range strings.Split(got.out+got.err, "\n") {
+					if strings.HasPrefix(l, "  sevenyard ") { // a command to copy is never broken
+						continue
+					}
+					require.LessOrEqual(t, texttab.Width(l), limit, "%v: %q", args, l)
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,150 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/report"
+)
+
+// decode reads one JSON object that has no key the type does not know, and nothing after it.
+func decode[T any](t *testing.T, text string) T {
+	t.Helper()
+	var v T
+	d := json.NewDecoder(bytes.NewBufferString(text))
+	d.DisallowUnknownFields()
+	require.NoError(t, d.Decode(&v))
+	_, err := d.Token()
+	require.ErrorIs(t, err, io.EOF)
+	return v
+}
+
+func TestLineupJSONAddsUp(t *testing.T) {
+	for _, args := range [][]string{
+		{}, {"--late", "9@3", "--leaves", "2@6"}, {"--favor", "total"}, {"--favor", "even"}, {"--absent", "2,3,4,5,7,8,11"},
+	} {
+		l := decode[report.Lineup](t, done(t, append([]string{"lineup", "--demo", "--format", "json", "--seed", "5"}, args...)...))
+		require.Equal(t, "sevenyard.lineup/1", l.Schema)
+		require.EqualValues(t, 5, l.Seed)
+		total, weakest := 0.0, math.Inf(1)
+		onField := map[string]int{}
+		for i, s := range l.Series {
+			require.Equal(t, i+1, s.Number)
+			sum, imp := 0, 0.0
+			var kids []string
+			for _, x := range s.Slots {
+				require.EqualValues(t, math.Round(10*x.Importance*x.Fit), x.Value, "%+v", x)
+				sum += x.Value
+				imp += x.Importance
+				kids = append(kids, x.Kid)
+				onField[x.Kid]++
+				require.Positive(t, x.SE)
+			}
+			n := float64(len(s.Slots))
+			require.InDelta(t, n, imp, 1e-9, "the importances of a series sum to its slots")
+			require.InDelta(t, float64(sum)/(10*n), s.Strength, 1e-9)
+			for _, k := range l.Kids {
+				there := k.Available[0] <= s.Number && s.Number <= k.Available[1]
+				on, off := slices.Contains(kids, k.Kid), slices.Contains(s.Bench, k.Kid)
+				require.Equal(t, there, on != off, "kid %s in series %d", k.Kid, s.Number)
+				require.False(t, on && off)
+			}
+			total += s.Strength
+			weakest = min(weakest, s.Strength)
+		}
+		require.InDelta(t, total, l.Total.Value, 1e-9)
+		require.InDelta(t, weakest, l.Weakest.Value, 1e-9)
+		require.InDelta(t, weakest, l.Series[l.Weakest.Series-1].Strength, 1e-9)
+		require.GreaterOrEqual(t, l.Total.Bound, l.Total.Value)
+		require.GreaterOrEqual(t, l.Weakest.Bound, l.Weakest.Value)
+		share, spots := 0.0, 0
+		for _, k := range l.Kids {
+			n := 0
+			for _, x := range k.Roles {
+				n += x
+			}
+			require.Equal(t, k.Series, n)
+			require.Equal(t, onField[k.Kid], k.Series)
+			if len(l.Loosened) == 0 {
+				require.InDelta(t, k.Share, float64(k.Series), 1-1e-9, "kid %s", k.Kid)
+				require.LessOrEqual(t, k.LongestOn, l.Rules.MaxOn)
+				require.LessOrEqual(t, k.LongestOff, l.Rules.MaxOff)
+			}
+			share += k.Share
+			spots += k.Series
+		}
+		require.InDelta(t, float64(spots), share, 1e-9, "fair shares sum to the spots")
+	}
+}
+
+func TestProfileJSON(t *testing.T) {
+	p := decode[report.Profile](t, done(t, "profile", "--demo", "--format", "json"))
+	require.Equal(t, "sevenyard.profile/1", p.Schema)
+	require.Len(t, p.Kids, 11)
+	require.Len(t, p.Drills, 7)
+	untested := 0
+	for _, k := range p.Kids {
+		require.NotEmpty(t, k.Name)
+		require.Len(t, k.Traits, 6)
+		for _, x := range k.Traits {
+			require.Positive(t, x.SE)
+			if !x.Tested {
+				untested++
+			}
+		}
+		for role, f := range k.Fits {
+			require.Positive(t, f.SE)
+			fit := 0.0
+			for trait, w := range p.Weights[role] {
+				fit += w * k.Traits[trait].T
+			}
+			require.InDelta(t, fit, f.Fit, 1e-9, "kid %s as %s", k.Kid, role)
+		}
+	}
+	require.Equal(t, 1, untested, "kid 14 did not catch")
+	for role, ws := range p.Weights {
+		sum := 0.0
+		for _, w := range ws {
+			sum += w
+		}
+		require.InDelta(t, 1, sum, 1e-9, role)
+		require.Positive(t, p.Importance[role])
+	}
+}
+
+func TestCheckJSON(t *testing.T) {
+	c := decode[report.Check](t, done(t, "check", "--demo", "--format", "json"))
+	require.True(t, c.OK)
+	require.Equal(t, []string{"12"}, c.OnHold)
+	require.Equal(t, []report.Untested{{Kid: "14", Drill: "catch"}}, c.Untested)
+
+	dir := demoCopy(t, func(name, text string) string {
+		if name == "results.csv" {
+			return text + "99,shuttle,1,6.4,,,\n2,shutle,9,6.4,,,\n"
+		}
+		return text
+	})
+	got := say(t, "check", dir, "--format", "json")
+	require.Equal(t, exitInput, got.status)
+	bad := decode[report.Check](t, got.out)
+	require.False(t, bad.OK)
+	require.Len(t, bad.Problems, 2)
+	for _, p := range bad.Problems {
+		require.Equal(t, "results.csv", p.File)
+		require.Positive(t, p.Line)
+		require.NotEmpty(t, p.What)
+		require.NotEmpty(t, p.Do)
+	}
+}
+
+func TestJSONKeepsSigns(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, report.Write(&b, report.Check{Team: "Rock & <Roll>"}))
+	require.Contains(t, b.String(), `"Rock & <Roll>"`)
+}

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
+
+	"sevenyard/optimize/rotation"
+)
+
+var update = flag.Bool("update", false, "write the README's sessions and the golden screens anew")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"sevenyard": main})
+}
+
+// TestScripts runs the command as a person would: output, exit status, and files left behind.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script",
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("TERM", "xterm-256color")
+			env.Setenv("LANG", "ja_JP.UTF-8") // a locale in which ± would be wide
+			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left},
+	})
+}
+
+// wrong runs the program, which must exit 2 with nothing on standard output.
+func wrong(ts *testscript.TestScript, neg bool, args []string) {
+	err := ts.Exec("sevenyard", args...)
+	var exit *exec.ExitError
+	if neg || !errors.As(err, &exit) || exit.ExitCode() != exitUsage {
+		ts.Fatalf("%v: %v, want exit status %d", args, err, exitUsage)
+	}
+	if out := ts.ReadFile("stdout"); out != "" {
+		ts.Fatalf("%v printed %q", args, out)
+	}
+}
+
+// left asks that a folder holds these names and no others.
+func left(ts *testscript.TestScript, neg bool, args []string) {
+	entries, err := os.ReadDir(ts.MkAbs(args[0]))
+	ts.Check(err)
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	if !slices.Equal(names, args[1:]) != neg {
+		ts.Fatalf("%s holds %q", args[0], names)
+	}
+}
+
+// said is what one run of the program gave.
+type said struct {
+	out, err string
+	status   int
+}
+
+// say runs the program inside the test.
+func say(t testing.TB, args ...string) said {
+	t.Helper()
+	var out, errs bytes.Buffer
+	status := run(context.Background(), args, stdio{Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
+	return said{out.String(), errs.String(), status}
+}
+
+// done runs the program, which must succeed, and gives its standard output.
+func done(t testing.TB, args ...string) string {
+	t.Helper()
+	got := say(t, args...)
+	require.Equal(t, exitDone, got.status, "%v\n%s", args, got.err)
+	return got.out
+}
+
+// golden compares a screen with its file.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	file := filepath.Join("testdata", "golden", name)
+	if *update {
+		require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err, "run the test with -update")
+	require.Equal(t, string(want), got)
+}
+
+func TestGoldenScreens(t *testing.T) {
+	golden(t, "lineup.txt", done(t, "lineup", "--demo", "--late", "9@3", "--leaves", "2@6"))
+	golden(t, "lineup-color-narrow.txt", done(t, "lineup", "--demo", "--series", "4", "--color", "always", "--width", "48"))
+	golden(t, "profile.txt", done(t, "profile", "--demo"))
+	golden(t, "check.txt", done(t, "check", "--demo"))
+}
+
+func TestInterruptStopsCleanly(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	var out, errs bytes.Buffer
+	status := run(ctx, []string{"lineup", "--demo"}, stdio{Out: &out, Err: &errs, Getenv: os.Getenv})
+	require.Equal(t, exitInput, status)
+	require.Empty(t, out.String())
+	require.Equal(t, "sevenyard: stopped\n", errs.String())
+}
+
+func TestColorRules(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		args     []string
+		terminal bool
+		env      map[string]string
+		color    bool
+	}{
+		{"not a terminal", nil, false, nil, false},
+		{"terminal", nil, true, nil, true},
+		{"NO_COLOR", nil, true, map[string]string{"NO_COLOR": "1"}, false},
+		{"empty NO_COLOR", nil, true, map[string]string{"NO_COLOR": ""}, true},
+		{"dumb terminal", nil, true, map[string]string{"TERM": "dumb"}, false},
+		{"flag over NO_COLOR", []string{"--color", "always"}, false, map[string]string{"NO_COLOR": "1"}, true},
+		{"never", []string{"--color", "never"}, true, nil, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var out, errs bytes.Buffer
+			args := append([]string{"lineup", "--demo", "--series", "3"}, c.args...)
+			status := run(context.Background(), args, stdio{Out: &out, Err: &errs, OutTerminal: c.terminal, Columns: 80,
+				Getenv: func(k string) string { return c.env[k] }})
+			require.Equal(t, exitDone, status)
+			require.Equal(t, c.color, bytes.Contains(out.Bytes(), []byte("\x1b[")))
+		})
+	}
+}
+
+func TestMeterShowsAndClears(t *testing.T) {
+	var errs bytes.Buffer
+	m := startMeter(stdio{Err: &errs, ErrTerminal: true})
+	time.Sleep(3 * beat)
+	m.note(rotation.Progress{Weakest: rotation.Bounded{Proven: true}})
+	m.end()
+	require.Contains(t, errs.String(), "looking for the best plan")
+	require.True(t, strings.HasSuffix(errs.String(), "\r\x1b[K"), "the line is cleared: %q", errs.String())
+	require.Contains(t, m.words(), "now the total")
+
+	errs.Reset()
+	quiet := startMeter(stdio{Err: &errs})
+	quiet.end()
+	require.Empty(t, errs.String(), "no terminal, no meter")
+}

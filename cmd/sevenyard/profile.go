@@ -1,0 +1,78 @@
+package main
+
+import (
+	"io"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+)
+
+func newProfile(sio stdio) *cli.Command {
+	return &cli.Command{
+		Name: "profile", Usage: "what the drills say about each kid, and how surely", ArgsUsage: "DIR | --demo",
+		Flags:        append([]cli.Flag{demoFlag("the invented team's profile")}, viewFlags()...),
+		OnUsageError: onUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runProfile(c, sio) },
+	}
+}
+
+func runProfile(c *cli.Context, sio stdio) error {
+	v, err := readView(c, sio)
+	if err != nil {
+		return err
+	}
+	src, err := readSource(c)
+	if err != nil {
+		return err
+	}
+	f, err := v.readTeam(src)
+	if err != nil {
+		return err
+	}
+	p := assess.Assess(f)
+	warnings := append(problemWords(f.Warnings), p.Warnings...)
+	v.warn(sio, warnings)
+	if v.JSON {
+		out := profileReport(f, p)
+		out.Warnings = append(out.Warnings, warnings...)
+		return report.Write(sio.Out, out)
+	}
+	s := profileScreen{view: v, f: f, p: p, who: newPeople(f), src: src}
+	_, err = io.WriteString(sio.Out, s.text())
+	return err
+}
+
+func profileReport(f *drills.Folder, p *assess.Profile) *report.Profile {
+	out := &report.Profile{
+		Schema: report.ProfileSchema, Team: f.Team.Name, Drills: []report.Drill{}, Kids: []report.ProfileKid{},
+		Weights: map[string]map[string]float64{}, Importance: map[string]float64{}, Warnings: []string{},
+	}
+	for _, r := range p.Reports {
+		out.Drills = append(out.Drills, report.Drill{
+			Drill: r.Drill, Unit: r.Unit, Kids: r.Kids, Trials: r.Trials, Mean: r.Mean, SDKid: r.SDKid, SDTrial: r.SDTrial,
+			ICC1: r.ICC1, ICCMean: r.ICCMean, SEM: r.SEM, MDC: r.MDC, Assumed: r.Assumed, TrialsFor80: r.TrialsFor80,
+		})
+	}
+	for _, k := range p.Kids {
+		kid := report.ProfileKid{Kid: k.ID, Name: k.Name, Traits: map[string]report.Trait{}, Fits: map[string]report.Fit{}}
+		for _, t := range k.Traits {
+			kid.Traits[t.Name] = report.Trait{T: t.T, SE: t.SE, Tested: t.Tested}
+		}
+		for _, x := range k.Fits {
+			kid.Fits[x.Name] = report.Fit{Fit: x.T, SE: x.SE, Own: x.Own}
+		}
+		out.Kids = append(out.Kids, kid)
+	}
+	for _, r := range f.Team.Catalogue.Roles {
+		w := map[string]float64{}
+		for _, share := range r.Weights {
+			w[share.Name] = share.Weight
+		}
+		out.Weights[r.Name] = w
+		out.Importance[r.Name] = assess.Importance(&f.Team, r.Name)
+	}
+	return out
+}

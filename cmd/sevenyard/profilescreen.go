@@ -1,0 +1,237 @@
+package main
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/drills"
+)
+
+// profileScreen lays a profile out for people.
+type profileScreen struct {
+	view
+	f   *drills.Folder
+	p   *assess.Profile
+	who people
+	src source
+}
+
+func (s *profileScreen) text() string {
+	out := s.head() + "\n"
+	if len(s.p.Reports) > 0 {
+		out += s.Fold(s.Strong("How well each drill measured"), "") + s.reliability() + "\n"
+	}
+	out += s.Fold(s.Strong("Traits"), "") + s.traits() + "\n"
+	out += s.Fold(s.Strong("Fit for each role, best first"), "") + s.ranking() + "\n"
+	out += s.Fold(s.Strong("What a role asks for, in per cent, and what it is worth in a series"), "") + s.weights() + "\n"
+	return out + s.cautions() + s.closing()
+}
+
+func (s *profileScreen) head() string {
+	team := screen.Clean(s.f.Team.Name)
+	if team == "" {
+		team = "Your team"
+	}
+	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, division(s.f.Team.Division),
+		gameplan.Count(len(s.p.Kids), "kid"), gameplan.Count(len(s.p.Reports), "drill"))), "")
+	out += s.Fold(fmt.Sprintf("Points: %s More is better. ± is the standard error: the truth lies within it two times in three, within twice as much 19 times in 20.", pointsMean), "")
+	for _, k := range s.p.Kids {
+		if k.Hold {
+			out += s.Fold(fmt.Sprintf("%s is on medical hold: scored here, planned nowhere.", s.who.inline(k.ID)), "  ")
+		}
+	}
+	return out
+}
+
+func (s *profileScreen) reliability() string {
+	t := &texttab.Table{
+		Head:  []string{"drill", "kids", "trials", "mean", "SD kids", "SD trial", "MDC", "ICC 1", "ICC all"},
+		Align: []texttab.Align{texttab.Left},
+	}
+	for range len(t.Head) - 1 {
+		t.Align = append(t.Align, texttab.Right)
+	}
+	words := ""
+	for _, r := range s.p.Reports {
+		unit := ""
+		if r.Unit == "s" {
+			unit = " s"
+		}
+		assumed := ""
+		if r.Assumed {
+			assumed = "~"
+		}
+		t.Rows = append(t.Rows, []string{
+			r.Drill, strconv.Itoa(r.Kids), strconv.Itoa(r.Trials), fmt.Sprintf("%.2f%s", r.Mean, unit), fmt.Sprintf("%.2f", r.SDKid),
+			fmt.Sprintf("%.2f", r.SDTrial), fmt.Sprintf("%.2f", r.MDC), fmt.Sprintf("%s%.2f", assumed, r.ICC1), fmt.Sprintf("%s%.2f", assumed, r.ICCMean),
+		})
+		words += s.Fold(r.Drill+": "+reading(r), "  ")
+	}
+	note := "SD trial is also the standard error of measurement (SEM) of one trial. MDC: the least change in one kid that is more than noise. " +
+		"ICC: reliability of one trial, and of all of a kid's trials, 0 to 1. Counted drills: shares of the attempts."
+	return s.blocks(t, 1) + s.Fold(note, "") + "\n" + words
+}
+
+// reading puts a drill's reliability into plain words. The steps 0.5, 0.75 and 0.9 are those of
+// Koo and Li 2016 (J Chiropr Med 15:155-163), from memory.
+func reading(r assess.Report) string {
+	words := ""
+	switch {
+	case r.SDKid == 0:
+		return "does not tell the kids apart: they differ no more than one kid's own trials do."
+	case r.ICCMean >= 0.9:
+		words = "tells the kids apart very well"
+	case r.ICCMean >= 0.75:
+		words = "tells the kids apart well"
+	case r.ICCMean >= 0.5:
+		words = "tells the kids apart roughly"
+	default:
+		words = "hardly tells the kids apart"
+	}
+	switch {
+	case r.Assumed:
+		return words + ", if its usual reliability holds: with one trial each it cannot be seen. Let every kid go twice."
+	case r.TrialsFor80 == 0:
+		return words + "; no sensible number of trials would reach 0.8."
+	case r.ICCMean < 0.8:
+		return fmt.Sprintf("%s; %s a kid would reach 0.8.", words, gameplan.Count(r.TrialsFor80, "trial"))
+	}
+	return words + "."
+}
+
+// score is a T-score with its standard error and its marks.
+func score(x assess.Score) string {
+	mark := ""
+	if x.Own {
+		mark = "*"
+	} else if !x.Tested {
+		mark = "?"
+	}
+	return fmt.Sprintf("%.0f ±%.0f%s", x.T, x.SE, mark)
+}
+
+func (s *profileScreen) traits() string {
+	t := &texttab.Table{Head: []string{"kid"}, Align: []texttab.Align{texttab.Left}}
+	for _, x := range s.f.Team.Catalogue.Traits {
+		t.Head = append(t.Head, x.Name)
+		t.Align = append(t.Align, texttab.Right)
+	}
+	for _, k := range s.p.Kids {
+		row := []string{s.who.column(k.ID)}
+		for _, x := range k.Traits {
+			row = append(row, score(x))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	out := s.blocks(t, 1)
+	for _, k := range s.p.Kids {
+		for _, t := range k.Traits {
+			if !t.Tested {
+				return out + s.Fold("?: not tested. The middle of the team stands in, with the widest error; it is not a zero.", "")
+			}
+		}
+	}
+	return out
+}
+
+// ranking is a column a role, best kid first; ~ marks a kid too close to call with the one above.
+func (s *profileScreen) ranking() string {
+	roles := s.f.Team.Catalogue.Roles
+	t := &texttab.Table{Rows: make([][]string, len(s.p.Kids))}
+	for i, r := range roles {
+		t.Head = append(t.Head, "  "+s.Paint(i, r.Letter)+" "+r.Name)
+		t.Align = append(t.Align, texttab.Left)
+		for k, c := range s.rankOne(i) {
+			t.Rows[k] = append(t.Rows[k], c)
+		}
+	}
+	out := s.blocks(t, 0)
+	note := "~: too close to call with the kid above; their order is little more than a guess. Kids further apart may well differ."
+	for _, k := range s.p.Kids {
+		for _, f := range k.Fits {
+			if f.Own {
+				return out + s.Fold(note+" *: your own number, from fits.csv.", "")
+			}
+		}
+	}
+	return out + s.Fold(note, "")
+}
+
+func (s *profileScreen) rankOne(role int) []string {
+	order := make([]int, len(s.p.Kids))
+	for i := range order {
+		order[i] = i
+	}
+	fit := func(k int) assess.Score { return s.p.Kids[k].Fits[role] }
+	sort.SliceStable(order, func(a, b int) bool { return fit(order[a]).T > fit(order[b]).T })
+	kid, num := 0, 0
+	for _, k := range s.p.Kids {
+		kid, num = max(kid, texttab.Width(s.who.column(k.ID))), max(num, texttab.Width(score(k.Fits[role])))
+	}
+	out := make([]string, len(order))
+	for i, k := range order {
+		mark := "  "
+		if i > 0 && assess.TooClose(fit(order[i-1]), fit(k)) {
+			mark = "~ "
+		}
+		out[i] = mark + screen.Pad(s.who.column(s.p.Kids[k].ID), kid, false) + " " + screen.Pad(score(fit(k)), num, false)
+	}
+	return out
+}
+
+func (s *profileScreen) weights() string {
+	t := &texttab.Table{Head: []string{"role"}, Align: []texttab.Align{texttab.Left}}
+	for _, x := range s.f.Team.Catalogue.Traits {
+		t.Head = append(t.Head, x.Name)
+		t.Align = append(t.Align, texttab.Right)
+	}
+	t.Head = append(t.Head, "worth")
+	t.Align = append(t.Align, texttab.Right)
+	for i, r := range s.f.Team.Catalogue.Roles {
+		row := []string{s.Paint(i, r.Letter) + " " + r.Name}
+		for _, x := range s.f.Team.Catalogue.Traits {
+			row = append(row, weight(r.Weights, x.Name))
+		}
+		t.Rows = append(t.Rows, append(row, fmt.Sprintf("%.2f", assess.Importance(&s.f.Team, r.Name))))
+	}
+	return s.blocks(t, 1) + s.Fold("The house's defaults, common practice; change them in team.toml under [weights.ROLE] and [importance].", "")
+}
+
+func weight(ws []drills.Share, trait string) string {
+	for _, w := range ws {
+		if w.Name == trait {
+			return fmt.Sprintf("%.0f", 100*w.Weight)
+		}
+	}
+	return "."
+}
+
+func (s *profileScreen) cautions() string {
+	out := ""
+	for _, c := range cautions(&s.f.Team.Catalogue, "setup") {
+		out += s.Fold("- "+c, "  ")
+	}
+	if out == "" {
+		return ""
+	}
+	return s.Fold("When you test again", "") + out + "\n"
+}
+
+func (s *profileScreen) closing() string {
+	worst := -1
+	for i, r := range s.p.Reports {
+		if worst < 0 || r.ICCMean < s.p.Reports[worst].ICCMean {
+			worst = i
+		}
+	}
+	out := ""
+	if worst >= 0 && s.p.Reports[worst].ICCMean < 0.75 {
+		out = s.Fold(fmt.Sprintf("What would help most: more trials of %s, the drill that says least so far.", s.p.Reports[worst].Drill), "")
+	}
+	return out + commands("Next:", "sevenyard lineup "+s.src.Name)
+}

@@ -1,0 +1,190 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/agnivade/levenshtein"
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/drills"
+)
+
+// Exit statuses.
+const (
+	exitDone  = 0
+	exitInput = 1 // the input or the rules do not allow it, or it was interrupted
+	exitUsage = 2 // the command line is wrong
+)
+
+// stdio is everything that run touches of the process.
+type stdio struct {
+	Out, Err                 io.Writer
+	OutTerminal, ErrTerminal bool
+	Columns                  int // of the terminal; 0: not known
+	Getenv                   func(string) string
+}
+
+// usageError is a wrong command line.
+type usageError struct{ error }
+
+func (e usageError) Unwrap() error { return e.error }
+
+func usagef(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
+
+// told is an error whose words are already out.
+var errTold = errors.New("told")
+
+// run is the whole program: it gives the exit status.
+func run(ctx context.Context, args []string, sio stdio) int {
+	app := newApp(sio)
+	err := app.RunContext(ctx, append([]string{app.Name}, flagsFirst(app, args)...))
+	if ctx.Err() != nil && (err == nil || errors.Is(err, ctx.Err())) {
+		fmt.Fprintln(sio.Err, "sevenyard: stopped")
+		return exitInput
+	}
+	return finish(sio, err)
+}
+
+// finish says what went wrong and gives the exit status.
+func finish(sio stdio, err error) int {
+	var usage usageError
+	var coder cli.ExitCoder // the library's own, such as an unknown help topic
+	var wish *gameplan.WishError
+	var problems drills.Problems
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errTold):
+		return exitInput
+	case errors.As(err, &problems):
+		fmt.Fprintln(sio.Err, problems.Error())
+		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
+		return exitInput
+	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):
+		fmt.Fprintf(sio.Err, "sevenyard: %s\n", oneLine(err))
+		return exitUsage
+	}
+	fmt.Fprintf(sio.Err, "sevenyard: %s\n", oneLine(err))
+	return exitInput
+}
+
+func oneLine(err error) string {
+	return strings.TrimSpace(strings.ReplaceAll(err.Error(), "\n", "\n  "))
+}
+
+func newApp(sio stdio) *cli.App {
+	return &cli.App{
+		Name: "sevenyard", Usage: "drill times in, a lineup for every series out",
+		Description: "Exit status: 0 done, 1 the files or the rules do not allow it, 2 the command line is wrong.\nNothing leaves this machine.",
+		HideVersion: true, DisableSliceFlagSeparator: true,
+		Writer: sio.Out, ErrWriter: sio.Err, OnUsageError: onUsage,
+		ExitErrHandler: func(*cli.Context, error) {}, // run alone decides the exit status
+		Action: func(c *cli.Context) error {
+			if c.Args().Present() {
+				return usagef("no command %q; %sthere are start, check, profile and lineup (sevenyard help)",
+					c.Args().First(), meant(c.Args().First(), commandNames(c.App)))
+			}
+			return cli.ShowAppHelp(c)
+		},
+		Commands: []*cli.Command{newStart(sio), newCheck(sio), newProfile(sio), newLineup(sio)},
+	}
+}
+
+func commandNames(app *cli.App) []string {
+	var out []string
+	for _, c := range app.Commands {
+		out = append(out, c.Name)
+	}
+	return out
+}
+
+// unknownFlag is how the flag library says that it does not know a flag.
+const unknownFlag = "flag provided but not defined: -"
+
+func onUsage(c *cli.Context, err error, _ bool) error {
+	name, unknown := strings.CutPrefix(err.Error(), unknownFlag)
+	if !unknown {
+		return usageError{fmt.Errorf("%w (add --help for what there is)", err)}
+	}
+	name = strings.TrimLeft(name, "-")
+	var flags []string
+	if c.Command != nil {
+		for _, f := range c.Command.Flags {
+			flags = append(flags, "--"+f.Names()[0])
+		}
+	}
+	return usagef("no flag --%s; %sadd --help for what there is", name, meant("--"+name, flags))
+}
+
+// meant suggests the nearest of the names, if one is near.
+func meant(word string, names []string) string {
+	best, far := "", 3
+	for _, n := range names {
+		if d := levenshtein.ComputeDistance(word, n); d < far {
+			best, far = n, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return "did you mean " + best + "? Otherwise: "
+}
+
+// flagsFirst moves a command's flags before its folder, so that both orders work: the flag
+// library takes everything after the first plain word as plain words.
+func flagsFirst(app *cli.App, args []string) []string {
+	if len(args) == 0 {
+		return args
+	}
+	var cmd *cli.Command
+	for _, c := range app.Commands {
+		if c.Name == args[0] {
+			cmd = c
+		}
+	}
+	if cmd == nil {
+		return args
+	}
+	flags, plain := []string{args[0]}, []string(nil)
+	for i := 1; i < len(args); i++ {
+		a := args[i]
+		switch {
+		case a == "--":
+			plain = append(plain, args[i+1:]...)
+			i = len(args)
+		case !strings.HasPrefix(a, "-") || a == "-":
+			plain = append(plain, a)
+		case takesValue(cmd, a) && i+1 < len(args):
+			flags = append(flags, a, args[i+1])
+			i++
+		default:
+			flags = append(flags, a)
+		}
+	}
+	if len(plain) > 0 {
+		flags = append(append(flags, "--"), plain...)
+	}
+	return flags
+}
+
+// takesValue tells whether the flag as written takes the next word as its value.
+func takesValue(cmd *cli.Command, arg string) bool {
+	name := strings.TrimLeft(arg, "-")
+	if strings.Contains(name, "=") {
+		return false
+	}
+	for _, f := range cmd.Flags {
+		_, isBool := f.(*cli.BoolFlag)
+		for _, n := range f.Names() {
+			if n == name {
+				return !isBool
+			}
+		}
+	}
+	return false
+}
