@@ -16,13 +16,18 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// valuesOf gives the values of the series of a plan.
+// valuesOf gives the values of the series of a plan that were still to plan.
 func valuesOf(p *Problem, plan Plan) []int64 {
-	out := make([]int64, len(plan))
+	out := []int64{}
 	for s, cells := range plan {
-		for _, c := range cells {
-			out[s] += int64(p.Shapes[p.Series[s]].Value[c.Kid][c.Role])
+		if isOver(p, s) {
+			continue
 		}
+		v := int64(0)
+		for _, c := range cells {
+			v += int64(p.Shapes[p.Series[s]].Value[c.Kid][c.Role])
+		}
+		out = append(out, v)
 	}
 	return out
 }

@@ -15,6 +15,7 @@ type Loosened struct {
 type Outcome struct {
 	Problem  *Problem // as solved, after loosening
 	Result   *Result  // nil when the rules do not allow a plan
+	Rebuilt  *Rebuilt // Rearrange only: the result with its changes
 	Short    []Short
 	Loosened []Loosened
 	Conflict *Conflict  // the first conflict found; nil when the rules can hold
@@ -29,6 +30,45 @@ const maxLoosening = 60
 // the smallest step, one after another. Rest limits that the game left to the head count are raised before any
 // rule that was asked for, and do not count as loosened.
 func (g *Game) Arrange(ctx context.Context, set Settings, strict bool) (*Outcome, error) {
+	out, err := g.settle(ctx, strict)
+	if err != nil || out.Conflict != nil {
+		return out, err
+	}
+	if out.Result, err = Solve(ctx, out.Problem, set); err != nil {
+		return nil, err
+	}
+	out.admit(ctx, out.Result.Status)
+	return out, nil
+}
+
+// Rearrange makes a plan from another one, under the rules of the game as Arrange would loosen them; see Rebuild
+// for old and price (in the units of the outcome's problem). What a fresh plan would be is for Arrange to say.
+func (g *Game) Rearrange(ctx context.Context, old Plan, set Settings, strict bool, price func(*Problem) int64) (*Outcome, error) {
+	out, err := g.settle(ctx, strict)
+	if err != nil || out.Conflict != nil {
+		return out, err
+	}
+	if out.Rebuilt, err = Rebuild(ctx, out.Problem, old, set, price(out.Problem)); err != nil {
+		return nil, err
+	}
+	out.Result = &out.Rebuilt.Result
+	out.admit(ctx, out.Result.Status)
+	return out, nil
+}
+
+// admit withdraws the result when the solve settled what the feasibility question had left open.
+func (out *Outcome) admit(ctx context.Context, st Status) {
+	if st != Infeasible {
+		return
+	}
+	out.Result, out.Rebuilt = nil, nil
+	if out.Conflict = Explain(ctx, out.Problem); out.Conflict == nil {
+		out.Conflict = &Conflict{Rules: out.Problem.rules()}
+	}
+}
+
+// settle finds the rules under which the game can be planned.
+func (g *Game) settle(ctx context.Context, strict bool) (*Outcome, error) {
 	p, shorts, err := g.Problem()
 	if err != nil {
 		return nil, err
@@ -50,17 +90,6 @@ func (g *Game) Arrange(ctx context.Context, set Settings, strict bool) (*Outcome
 		}
 	}
 	out.Problem, out.Loosened = lo.p, lo.list()
-	out.Result, err = Solve(ctx, lo.p, set)
-	if err != nil {
-		return nil, err
-	}
-	if out.Result.Status == Infeasible { // the feasibility question was left open, the solve settled it
-		out.Result = nil
-		out.Conflict = Explain(ctx, lo.p)
-		if out.Conflict == nil {
-			out.Conflict = &Conflict{Rules: lo.p.rules()}
-		}
-	}
 	return out, nil
 }
 

@@ -136,7 +136,10 @@ func brute(p *Problem, favor Favor) Plan {
 					continue
 				}
 				for _, f := range prefixes {
-					values := append(slices.Clone(f.values), worth)
+					values := slices.Clone(f.values)
+					if !isOver(p, s) {
+						values = append(values, worth)
+					}
 					slices.Sort(values)
 					next[after] = bruteKeep(next[after], &brutePrefix{values, f, cells}, favor)
 				}

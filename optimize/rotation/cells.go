@@ -60,7 +60,11 @@ func (q *trader) load(plan Plan) {
 			q.mask[s] |= 1 << c.Kid
 			q.level[s] += q.value(c.Kid, s, c.Role)
 		}
-		q.total += q.level[s]
+		if q.p.over(s) {
+			q.level[s] = overLevel
+		} else {
+			q.total += q.level[s]
+		}
 		q.setBad[s] = q.setFaults(s, q.mask[s])
 		q.faults += q.setBad[s]
 	}

@@ -72,8 +72,14 @@ func (v *solver) solveLarge() *Result {
 	if !flow.feasible || !ok {
 		return &Result{Status: Infeasible}
 	}
-	v.topT = flow.total
-	v.topW = floorDiv(flow.total, int64(len(class)))
+	v.topT = flow.total - v.p.behind()
+	ahead := int64(0)
+	for s := range class {
+		if !v.p.over(s) {
+			ahead++
+		}
+	}
+	v.topW = floorDiv(v.topT, ahead)
 	v.trade = newTrader(v.p, v.set.Seed)
 	v.trade.load(plan)
 	for moves := 50_000; !v.trade.mend(moves, v.over); moves *= 2 {

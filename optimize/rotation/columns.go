@@ -13,8 +13,9 @@ type lineups struct {
 	shape   *Shape
 	ok      [][]bool // [kid][role]
 	must    uint32
-	over    bool  // the series has been played
-	need    []int // spots by role
+	over    bool   // the series has been played
+	keep    []int8 // by kid: the role in the plan to keep, -1: none; nil when there is no such plan
+	need    []int  // spots by role
 	width   int
 	stride  []int // of the state space prod(need+1)
 	states  int
@@ -25,6 +26,9 @@ type lineups struct {
 }
 
 const noValue = math.MinInt32 / 2
+
+// overLevel is the level of a series that has been played: above every other.
+const overLevel = math.MaxInt32 / 2
 
 // buildColumns lists the legal lineups of every series; false: too many.
 func (m *model) buildColumns() bool {
@@ -54,6 +58,9 @@ func (m *model) newLineups(s int) *lineups {
 	l := &lineups{m: m, shape: &p.Shapes[p.Series[s]], width: m.spots[s], ok: make([][]bool, m.kids)}
 	l.need = l.shape.Count
 	l.over = p.over(s)
+	if m.keep != nil {
+		l.keep = m.keep[s]
+	}
 	l.states = 1
 	for _, n := range l.need {
 		l.stride = append(l.stride, l.states)
@@ -78,6 +85,9 @@ func (l *lineups) signature(shape int) string {
 	if l.over {
 		b = append(b, 1)
 	}
+	for _, r := range l.keep {
+		b = append(b, byte(r))
+	}
 	for _, row := range l.ok {
 		x := byte(0)
 		for i, ok := range row {
@@ -95,9 +105,13 @@ func (l *lineups) signature(shape int) string {
 
 func (l *lineups) enumerate() bool {
 	l.out = &table{width: l.width}
+	planes := 1
+	if l.keep != nil {
+		planes = l.width + 1
+	}
 	l.dp = make([][]int32, l.width+1)
 	for i := range l.dp {
-		l.dp[i] = make([]int32, l.states)
+		l.dp[i] = make([]int32, l.states*planes)
 	}
 	for i := range l.dp[0] {
 		l.dp[0][i] = noValue
@@ -120,7 +134,7 @@ func (l *lineups) enumerate() bool {
 // sets walks the sets of kids from kid k on; l.members are chosen, mask is theirs.
 func (l *lineups) sets(k int, mask uint32) bool {
 	if len(l.members) == l.width {
-		return l.emit(mask, l.dp[l.width][l.states-1], 0)
+		return l.emitBest(mask)
 	}
 	for ; k <= l.m.kids-(l.width-len(l.members)); k++ {
 		if l.extend(k) {
@@ -139,7 +153,7 @@ func (l *lineups) sets(k int, mask uint32) bool {
 }
 
 // extend adds kid k to the best assignments of partial lineups: dp[d][state] is the best value of d kids
-// with the role counts of the state. False: k fits no open spot.
+// with the role counts of the state; with a plan to keep, dp[d][changes*states+state]. False: k fits no open spot.
 func (l *lineups) extend(k int) bool {
 	d := len(l.members)
 	from, to := l.dp[d], l.dp[d+1]
@@ -152,12 +166,16 @@ func (l *lineups) extend(k int) bool {
 			continue
 		}
 		v, st := l.shape.Value[k][r], l.stride[r]
+		up := st // to the state after, in the plane of one change more if the kid's role is new
+		if l.keep != nil && l.keep[k] != int8(r) {
+			up += l.states
+		}
 		for i, x := range from {
-			if x <= noValue/2 || i/st%(n+1) == n {
+			if x <= noValue/2 || i%l.states/st%(n+1) == n || i+up >= len(to) {
 				continue
 			}
 			any = true
-			to[i+st] = max(to[i+st], x+v)
+			to[i+up] = max(to[i+up], x+v)
 		}
 	}
 	return any
@@ -166,7 +184,7 @@ func (l *lineups) extend(k int) bool {
 // withRoles walks the sets with their assignments.
 func (l *lineups) withRoles(k int, mask uint32, left []int, value int32, code uint64) bool {
 	if len(l.members) == l.width {
-		return l.emit(mask, value, code)
+		return l.emit(mask, value, l.worth(value, code), code)
 	}
 	for ; k <= l.m.kids-(l.width-len(l.members)); k++ {
 		for r := range left {
@@ -190,16 +208,22 @@ func (l *lineups) withRoles(k int, mask uint32, left []int, value int32, code ui
 }
 
 // emit keeps a lineup that obeys the set rules; false: too many lineups.
-func (l *lineups) emit(mask uint32, value int32, code uint64) bool {
+func (l *lineups) emit(mask uint32, value int32, obj int64, code uint64) bool {
 	if mask&l.must != l.must || value <= noValue/2 || !(l.over || l.m.p.setAllowed(uint64(mask))) {
 		return true
 	}
 	t := l.out
+	if l.over { // what has been played passes every level and counts for nothing
+		value, obj = overLevel, 0
+	}
 	t.level = append(t.level, value)
-	t.obj = append(t.obj, int64(value))
+	t.obj = append(t.obj, obj)
 	t.mask = append(t.mask, mask)
 	if l.m.coupled {
 		t.code = append(t.code, code)
+	}
+	if l.keep != nil {
+		t.turn = append(t.turn, int8(-obj))
 	}
 	for i, k := range l.members {
 		a := 0
@@ -270,7 +294,44 @@ func (t *table) pick(order []int) *table {
 		if len(t.code) > 0 {
 			u.code[n] = t.code[i]
 		}
+		if len(t.turn) > 0 {
+			u.turn = append(u.turn, t.turn[i])
+		}
 		u.item = append(u.item, t.item[i*t.width:(i+1)*t.width]...)
 	}
 	return u
+}
+
+// worth is the objective of a lineup with its roles: its level, or the roles it takes away from the plan to
+// keep, counted negative.
+func (l *lineups) worth(value int32, code uint64) int64 {
+	if l.keep == nil {
+		return int64(value)
+	}
+	changes := int64(0)
+	for i, k := range l.members {
+		if l.keep[k] != int8(l.roles[i]) {
+			changes++
+		}
+	}
+	return -changes
+}
+
+// emitBest keeps a set with its best assignment; when there is a plan to keep, with the best assignment for
+// every number of changes that pays.
+func (l *lineups) emitBest(mask uint32) bool {
+	if l.keep == nil {
+		v := l.dp[l.width][l.states-1]
+		return l.emit(mask, v, int64(v), 0)
+	}
+	best := int32(noValue)
+	for c := 0; c <= l.width; c++ {
+		if v := l.dp[l.width][c*l.states+l.states-1]; v > best {
+			best = v
+			if !l.emit(mask, v, -int64(c), 0) {
+				return false
+			}
+		}
+	}
+	return true
 }

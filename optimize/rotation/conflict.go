@@ -38,7 +38,7 @@ func (v *solver) feasible() Answer {
 			return No
 		}
 	}
-	m, ok := newModel(p, p.linksRoles())
+	m, ok := newModel(p, p.linksRoles(), nil)
 	if !ok {
 		return v.feasibleLarge()
 	}

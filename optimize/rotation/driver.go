@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"math/bits"
-	"runtime"
 	"slices"
 	"time"
 )
@@ -17,6 +15,13 @@ func Solve(ctx context.Context, p *Problem, set Settings) (*Result, error) {
 		return nil, err
 	}
 	began := time.Now()
+	if p.ended() {
+		if len(Check(p, p.Played)) > 0 {
+			return &Result{Status: Infeasible}, nil
+		}
+		return &Result{Status: Proven, Plan: p.Played, Strength: p.Strengths(p.Played), WeakestSeries: -1,
+			Weakest: Bounded{Proven: true}, Total: Bounded{Proven: true}}, nil
+	}
 	v := &solver{ctx: ctx, p: p, set: set, began: began}
 	if set.Limit > 0 {
 		v.deadline = began.Add(set.Limit)
@@ -54,9 +59,10 @@ type solver struct {
 	best         Plan
 	bestW, bestT int64
 	sorted       []int64 // its levels, ascending
-	leveling     bool    // plans are compared by these, first to last
-	topW, topT   int64   // certified upper bounds
-	even         bool    // every level down the line is proven (Even only)
+	// rank, if not nil, is what plans are compared by, first to last; levels are ascending.
+	rank       func(plan Plan, levels []int64) []int64
+	topW, topT int64 // certified upper bounds
+	even       bool  // every level down the line is proven (Even only)
 }
 
 // expired tells whether the time is up or the caller has had enough.
@@ -73,7 +79,7 @@ func (v *solver) over() bool {
 func (v *solver) solve() *Result {
 	v.unit = max(1, v.p.Scale/(10*int64(slices.Max(v.p.spots()))))
 	coupled := v.p.linksRoles()
-	m, ok := newModel(v.p, coupled)
+	m, ok := newModel(v.p, coupled, nil)
 	if !ok {
 		return v.solveLarge()
 	}
@@ -86,7 +92,7 @@ func (v *solver) solve() *Result {
 	}
 	v.m = m
 	v.room = newHeadroom(m)
-	v.topT, v.topW = flow.total, math.MaxInt64
+	v.topT, v.topW = flow.total-v.p.behind(), math.MaxInt64
 	if coupled && !v.solveRelaxed() {
 		return &Result{Status: Infeasible}
 	}
@@ -142,7 +148,7 @@ func (v *solver) openPrices(flow *relaxation) {
 			}
 		}
 	}
-	newDescent(v.base).run(30, flow.total*priceScale*98/100, nil)
+	newDescent(v.base).run(30, v.topT*priceScale*98/100, nil)
 	v.topT = min(v.topT, floorDiv(v.base.z, priceScale))
 	v.topW = min(v.topW, v.levelCeiling(v.topT))
 }
@@ -157,9 +163,11 @@ func floorDiv(a, b int64) int64 {
 
 // levelCeiling: the weakest series is at most the average, and at most the best lineup of every series.
 func (v *solver) levelCeiling(total int64) int64 {
-	top := floorDiv(total, int64(v.m.series))
-	for _, t := range v.m.tables {
-		top = min(top, int64(t.level[0]))
+	top := floorDiv(total, v.m.open[0])
+	for s, t := range v.m.tables {
+		if !v.p.over(s) {
+			top = min(top, int64(t.level[0]))
+		}
 	}
 	return top
 }
@@ -234,7 +242,7 @@ func (v *solver) walk(q *search, nodes int64) searchState {
 
 // adopt takes a plan if it is better in the order of the objectives.
 func (v *solver) adopt(plan Plan) bool {
-	levels := v.p.Strengths(plan)
+	levels := v.p.ahead(v.p.Strengths(plan))
 	w, t := slices.Min(levels), int64(0)
 	for _, x := range levels {
 		t += x
@@ -242,8 +250,8 @@ func (v *solver) adopt(plan Plan) bool {
 	slices.Sort(levels)
 	if v.best == nil {
 		v.first = time.Since(v.began)
-	} else if v.leveling {
-		if slices.Compare(levels, v.sorted) <= 0 {
+	} else if v.rank != nil {
+		if slices.Compare(v.rank(plan, levels), v.rank(v.best, v.sorted)) <= 0 {
 			return false
 		}
 	} else if !v.better(w, t) {
@@ -262,156 +270,11 @@ func (v *solver) better(w, t int64) bool {
 	return w > v.bestW || w == v.bestW && t > v.bestT
 }
 
-// question is a decision in progress: is there a plan with every series at least at w and a total of at least goal?
-type question struct {
-	w, goal int64
-	search  *search
-	sets    *multiset // nil when it does not apply or gave up
-	noSets  bool
-	twin    *search // the other half of the search by series, once it was split
-	answer  searchState
-}
-
-// ask prepares a question: prices for its own lineups, lineups that cannot matter dropped.
-func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
-	qu := &question{w: w, goal: goal, noSets: v.m.coupled || !v.m.linked}
-	d := v.base.clone()
-	d.level(w)
-	n := int64(v.m.series)
-	target := max(goal, n*w) * priceScale
-	if !newDescent(d).run(120, target, func() { d.reduce(w, goal) }) || !d.reduce(w, goal) || !d.evaluate() || d.z < target {
-		qu.answer = exhausted
-		return qu
-	}
-	qu.search = newSearch(d, v.room, w, goal, nil)
-	qu.search.deep, qu.search.ceiling = deep, ceiling
-	return qu
-}
-
-// soloNodes is how far the search by series goes alone; most questions end there.
-const soloNodes = 3_000
-
-// pursue runs a question's searches for about the given number of nodes. After a start alone the search by series has a
-// companion: first the order-free search, and when that turns out the slower one, a second search by series with
-// half of the open lineups of the first series. The two run in rounds of fixed size, side by side when there are two
-// processors; answers count at the end of a round only, so that the outcome is the same at any speed.
-func (v *solver) pursue(qu *question, nodes int64) searchState {
-	for qu.answer == searching && nodes > 0 && !v.over() {
-		if qu.search.nodes < soloNodes {
-			nodes -= soloNodes
-			qu.answer = v.walk(qu.search, soloNodes)
-			v.collect(qu.search.plan)
-			continue
-		}
-		v.companion(qu)
-		round := min(nodes, max(soloNodes, qu.search.nodes/4))
-		nodes -= round
-		v.round(qu, round)
-	}
-	return qu.answer
-}
-
-// companion sees to it that the question has the second search that suits it.
-func (v *solver) companion(qu *question) {
-	switch {
-	case qu.twin != nil:
-	case qu.sets == nil && !qu.noSets:
-		qu.sets = newMultiset(v.m, qu.w, qu.search.goal)
-		qu.sets.deep, qu.sets.ceiling = qu.search.deep, qu.search.ceiling
-	case qu.sets != nil && qu.sets.progress() >= qu.search.progress()/2:
-	default:
-		qu.sets, qu.noSets = nil, true
-		qu.twin = qu.search.split()
-	}
-}
-
-// round lets both searches go on once and settles what they found.
-func (v *solver) round(qu *question, nodes int64) {
-	a := qu.search
-	var b companion = qu.twin
-	if qu.sets != nil {
-		b = qu.sets
-	}
-	before := a.effort() + b.effort()
-	v.both(func() { v.slices(a.run, nodes) }, func() { v.slices(b.run, nodes) })
-	v.nodes += a.effort() + b.effort() - before
-	v.collect(a.plan)
-	plan, st := b.outcome()
-	v.collect(plan)
-	ended := func(s searchState) bool { return s == found && !a.deep || s == found && v.bestT >= a.ceiling }
-	switch {
-	case ended(a.state) || ended(st):
-		qu.answer = found
-	case qu.twin != nil: // each has half of the lineups
-		if a.state != searching && st != searching {
-			qu.answer = exhausted
-			if a.plan != nil || plan != nil {
-				qu.answer = found
-			}
-		}
-	case a.state != searching:
-		qu.answer = a.state
-	case st == found || st == exhausted:
-		qu.answer = st
-	case st == givenUp:
-		qu.sets, qu.noSets = nil, true
-	}
-	goal := max(a.goal, b.aim())
-	a.goal = goal
-	b.raise(goal)
-}
-
-// companion is what the second search of a question can do.
-type companion interface {
-	run(nodes int64) searchState
-	effort() int64
-	outcome() ([]chosen, searchState)
-	aim() int64
-	raise(goal int64)
-}
-
-// slices runs a search in short slices, so that it stops soon after time is up.
-func (v *solver) slices(run func(int64) searchState, nodes int64) {
-	const slice = 1024
-	for ; nodes > 0 && !v.expired(); nodes -= slice {
-		if run(min(slice, nodes)) != searching {
-			return
-		}
-	}
-}
-
-// both runs two pieces of work, side by side where there is more than one worker.
-func (v *solver) both(a, b func()) {
-	workers := v.set.Workers
-	if workers == 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	if workers < 2 {
-		a()
-		b()
-		return
-	}
-	done := make(chan struct{})
-	go func() {
-		b()
-		close(done)
-	}()
-	a()
-	<-done
-}
-
-// collect adopts the plan of a search, if it has one.
-func (v *solver) collect(plan []chosen) {
-	if plan != nil {
-		v.adopt(v.m.cells(plan))
-	}
-}
-
 // ceiling lowers the certified bound on the weakest series by prices alone, between a level that is reached
 // and a bound. At any level the bound on the total of plans that keep it also bounds their weakest series.
 func (v *solver) ceiling(lo, hi int64) int64 {
 	d := v.base.clone()
-	n := int64(v.m.series)
+	n := v.m.open[0]
 	for lo < hi && !v.expired() {
 		mid := (lo + hi + 1) / 2
 		d.level(mid)
@@ -506,73 +369,6 @@ func (v *solver) result() *Result {
 	}
 	r.Plan = v.p.steady(v.best)
 	r.Strength = v.p.Strengths(r.Plan)
-	r.WeakestSeries = slices.Index(r.Strength, v.bestW)
+	r.WeakestSeries = v.p.weakestSeries(r.Strength, v.bestW)
 	return r
-}
-
-// Strengths is the value of each series of a plan, in the problem's unit.
-func (p *Problem) Strengths(plan Plan) []int64 {
-	out := make([]int64, len(plan))
-	for s, cells := range plan {
-		for _, c := range cells {
-			out[s] += int64(p.Shapes[p.Series[s]].Value[c.Kid][c.Role])
-		}
-	}
-	return out
-}
-
-// cells gives every kid of a plan a role: the column's own when coupled, else a best assignment.
-func (m *model) cells(plan []chosen) Plan {
-	out := make(Plan, len(plan))
-	for s, c := range plan {
-		if m.coupled {
-			for k := 0; k < m.kids; k++ {
-				if r := int(c.code >> (4 * k) & 15); r > 0 {
-					out[s] = append(out[s], Cell{k, r - 1})
-				}
-			}
-		} else {
-			var kids []int
-			for x := c.mask; x != 0; x &= x - 1 {
-				kids = append(kids, bits.TrailingZeros32(x))
-			}
-			out[s] = m.p.assign(s, kids, nil)
-		}
-		orderCells(out[s])
-	}
-	return out
-}
-
-// steady reassigns roles inside each series, at the same strength, so that kids change roles as
-// little as one pass from the first series on can make them. Plans with rules on a kid's roles stay as they are.
-func (p *Problem) steady(plan Plan) Plan {
-	if p.linksRoles() {
-		return plan
-	}
-	last := make([]int, len(p.Kids))
-	for k := range last {
-		last[k] = -1
-	}
-	out := make(Plan, len(plan))
-	bonus := make([][]int64, len(p.Kids))
-	for s, cells := range plan {
-		out[s] = cells
-		if !p.over(s) {
-			kids := make([]int, len(cells))
-			for i, c := range cells {
-				kids[i] = c.Kid
-				bonus[c.Kid] = make([]int64, len(p.Roles))
-				if last[c.Kid] >= 0 {
-					bonus[c.Kid][last[c.Kid]] = 1
-				}
-			}
-			slices.Sort(kids)
-			out[s] = p.assign(s, kids, bonus)
-			orderCells(out[s])
-		}
-		for _, c := range out[s] {
-			last[c.Kid] = c.Role
-		}
-	}
-	return out
 }

@@ -305,13 +305,16 @@ func (q *descent) run(steps int, target int64, shrink func()) bool {
 // most Z - total, and with the excess of its levels over w to at most Z - series*w.
 func (d *dual) reduce(w, total int64) bool {
 	m := d.m
-	n := int64(m.series)
+	n := m.open[0]
 	room := d.z - priceScale*max(total, n*w)
 	if !m.linked {
 		room = d.z - priceScale*total
 	}
 	roomW := d.z - priceScale*n*w
 	for s, t := range d.active {
+		if m.p.over(s) {
+			continue
+		}
 		var keep []int
 		for c := 0; c < d.size[s]; c++ {
 			loss := d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))

@@ -69,8 +69,8 @@ func (v *solver) evenOut() {
 	if v.bestW < v.topW || v.over() {
 		return
 	}
-	v.leveling = true
-	for j := 1; j < v.m.series; {
+	v.rank = func(_ Plan, levels []int64) []int64 { return levels }
+	for j := 1; j < len(v.sorted); {
 		if v.over() {
 			return
 		}
@@ -105,7 +105,7 @@ func (v *solver) askEven(j int) (*question, bool) {
 	if ranks > evenRanks {
 		return nil, false
 	}
-	goal += int64(v.m.series-j) * int64(fl.top)
+	goal += int64(len(v.sorted)-j) * int64(fl.top)
 	m := *v.m
 	m.linked = false
 	m.tables = make([]*table, m.series)
@@ -117,18 +117,13 @@ func (v *solver) askEven(j int) (*question, bool) {
 		u := *t
 		u.obj = make([]int64, len(t.level))
 		for i, x := range t.level {
-			u.obj[i] = min(int64(x), int64(fl.top))
+			if !v.p.over(s) {
+				u.obj[i] = min(int64(x), int64(fl.top))
+			}
 		}
 		m.tables[s] = &u
 	}
 	d := newDual(&m)
 	copy(d.pi, v.base.pi)
-	qu := &question{w: v.bestW, goal: goal, noSets: true}
-	d.level(v.bestW)
-	if !newDescent(d).run(120, goal*priceScale, func() { d.reduce(v.bestW, goal) }) || !d.reduce(v.bestW, goal) || !d.evaluate() || d.z < goal*priceScale {
-		qu.answer = exhausted
-		return qu, true
-	}
-	qu.search = newSearch(d, v.room, v.bestW, goal, fl)
-	return qu, true
+	return v.askOn(d, v.bestW, goal, fl), true
 }

@@ -224,7 +224,18 @@ func (g *Game) fillKids(p *Problem, spots []int) {
 	for k, kid := range g.Kids {
 		avail[k] = Window{kid.First, kid.Last}
 	}
-	shares := FairShares(avail, spots)
+	played, ahead := make([]int, len(g.Kids)), append([]int(nil), spots...)
+	for s, cells := range g.Played {
+		if cells != nil && s < len(ahead) {
+			ahead[s] = 0
+			for _, c := range cells {
+				if c.Kid >= 0 && c.Kid < len(played) {
+					played[c.Kid]++
+				}
+			}
+		}
+	}
+	shares := FairSharesAfter(avail, ahead, played)
 	for k, kid := range g.Kids {
 		present := max(0, min(kid.Last, len(spots)-1)-max(kid.First, 0)+1)
 		// The tolerance keeps 0.1*10 from asking for a second series.

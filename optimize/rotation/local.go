@@ -98,7 +98,9 @@ func (q *swapper) load(plan Plan) {
 			q.pattern[c.Kid] |= 1 << s
 		}
 		q.level[s] = q.value[s][q.mask[s]]
-		q.total += int64(q.level[s])
+		if !q.m.p.over(s) {
+			q.total += int64(q.level[s])
+		}
 	}
 }
 

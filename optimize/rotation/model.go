@@ -28,8 +28,10 @@ type model struct {
 	tables  []*table // by series; series of one signature share a table
 	class   []int    // signature of each series
 	auto    []*automaton
-	kidType []int // kids of one type share their automaton
-	linked  bool  // the objective is the level, so that the excess budget holds
+	kidType []int    // kids of one type share their automaton
+	linked  bool     // the objective is the level, so that the excess budget holds
+	open    []int64  // by series: how many series from there on are still to plan
+	keep    [][]int8 // rebuild: by series and kid the role in the plan to keep, -1: none; nil otherwise
 }
 
 // table is the list of columns of one signature, best level first; ties by objective, then
@@ -40,6 +42,7 @@ type table struct {
 	obj   []int64  // what is maximised; equals level unless the model says otherwise
 	mask  []uint32 // kids on the field
 	code  []uint64 // role of each kid, 4 bits a kid (role+1), when coupled
+	turn  []int8   // rebuild: roles that are not in the plan to keep
 	item  []uint16 // width items a column: kid*actions+action
 }
 
@@ -52,8 +55,8 @@ func (t *table) prefix(level int64) int {
 
 // newModel prepares the exact method. ok is false when the problem is past its reach.
 // An empty column list or a kid without a legal game shows as infeasible().
-func newModel(p *Problem, coupled bool) (m *model, ok bool) {
-	m = &model{p: p, kids: len(p.Kids), series: len(p.Series), coupled: coupled, actions: 1, linked: true}
+func newModel(p *Problem, coupled bool, keep [][]int8) (m *model, ok bool) {
+	m = &model{keep: keep, p: p, kids: len(p.Kids), series: len(p.Series), coupled: coupled, actions: 1, linked: keep == nil}
 	if coupled {
 		m.actions = len(p.Roles)
 	}
@@ -61,6 +64,13 @@ func newModel(p *Problem, coupled bool) (m *model, ok bool) {
 		return nil, false
 	}
 	m.spots = p.spots()
+	m.open = make([]int64, m.series+1)
+	for s := m.series - 1; s >= 0; s-- {
+		m.open[s] = m.open[s+1]
+		if !p.over(s) {
+			m.open[s]++
+		}
+	}
 	for _, n := range m.spots {
 		if n > 12 {
 			return nil, false

@@ -48,7 +48,7 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 //   - Covers hold in every series, also while none of the kids is there (and then cannot hold).
 //   - Series that are over are facts. No rule about one series is asked of them, and no run that lies in them
 //     altogether; but what was played counts for runs that go on, for shares, Cap and MinRoles. Where it is
-//     already above Hi or Cap, no more of it is allowed. The goal counts these series too.
+//     already above Hi or Cap, no more of it is allowed. The goal counts series still to plan only.
 func WriteMPS(w io.Writer, p *Problem, goal Goal) error {
 	m, err := buildMPS(p, goal)
 	if err != nil {
@@ -78,11 +78,11 @@ func (m *mpsModel) goal(g Goal) error {
 		return ErrBadGoal
 	}
 	for i, f := range g.Floors {
-		switch n := len(m.p.Series); {
+		switch n := len(m.ahead()); {
 		case f.Lowest < 0:
 			return ErrBadGoal
 		case f.Lowest == 1:
-			for s := range m.p.Series {
+			for _, s := range m.ahead() {
 				m.row('G', f.AtLeast, m.value(nil, s, 1), "floor", i, s)
 			}
 		case f.Lowest == 0 || f.Lowest >= n:
@@ -91,10 +91,10 @@ func (m *mpsModel) goal(g Goal) error {
 			m.row('G', f.AtLeast, m.lowest(f.Lowest), "floor", i)
 		}
 	}
-	switch n := len(m.p.Series); {
+	switch n := len(m.ahead()); {
 	case g.Lowest == 1 && n > 1:
 		w := m.col(mpsColumn{name: "w", bound: "FR"})
-		for s := range m.p.Series {
+		for _, s := range m.ahead() {
 			m.row('G', 0, append(m.value(nil, s, 1), mpsTerm{w, -1}), "weakest", s)
 		}
 		m.max = []mpsTerm{{w, 1}}
@@ -106,8 +106,19 @@ func (m *mpsModel) goal(g Goal) error {
 	return nil
 }
 
-func (m *mpsModel) total() (terms []mpsTerm) {
+// ahead lists the series still to plan.
+func (m *mpsModel) ahead() []int {
+	var out []int
 	for s := range m.p.Series {
+		if !m.over(s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (m *mpsModel) total() (terms []mpsTerm) {
+	for _, s := range m.ahead() {
 		terms = m.value(terms, s, 1)
 	}
 	return terms
@@ -118,7 +129,7 @@ func (m *mpsModel) lowest(n int) []mpsTerm {
 	id := len(m.cols) // makes names unique when a goal and a floor count the same number
 	t := m.col(mpsColumn{name: fmt.Sprintf("t%d_%d", n, id), bound: "FR"})
 	terms := []mpsTerm{{t, int64(n)}}
-	for s := range m.p.Series {
+	for _, s := range m.ahead() {
 		d := m.col(mpsColumn{name: fmt.Sprintf("d%d_%d_%d", n, id, s)})
 		terms = append(terms, mpsTerm{d, -1})
 		m.row('G', 0, append(m.value(nil, s, 1), mpsTerm{t, -1}, mpsTerm{d, 1}), "lowest", n, id, s)

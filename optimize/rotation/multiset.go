@@ -117,6 +117,10 @@ func (q *multiset) effort() int64 { return q.scans / scansPerNode }
 
 func (q *multiset) outcome() ([]chosen, searchState) { return q.plan, q.state }
 
+func (q *multiset) settled() bool {
+	return q.state == found && (!q.deep || q.value >= q.ceiling)
+}
+
 func (q *multiset) aim() int64 { return q.goal }
 
 func (q *multiset) raise(goal int64) { q.goal = max(q.goal, goal) }

@@ -52,6 +52,7 @@ type search struct {
 type chosen struct {
 	mask uint32
 	code uint64
+	turn int8 // rebuild: how many of its roles are not in the plan to keep
 }
 
 type frame struct {
@@ -155,6 +156,10 @@ func (q *search) run(nodes int64) searchState {
 func (q *search) effort() int64 { return q.nodes }
 
 func (q *search) outcome() ([]chosen, searchState) { return q.plan, q.state }
+
+func (q *search) settled() bool {
+	return q.state == found && (!q.deep || q.value >= q.ceiling)
+}
 
 func (q *search) aim() int64 { return q.goal }
 
@@ -264,9 +269,13 @@ func (q *search) report(acc int64) {
 	q.plan = q.plan[:0]
 	for s := 0; s < q.m.series; s++ {
 		f, t := &q.frames[s], q.d.active[s]
-		c := chosen{mask: t.mask[f.cand[f.pos-1].col]}
+		col := f.cand[f.pos-1].col
+		c := chosen{mask: t.mask[col]}
+		if len(t.turn) > 0 {
+			c.turn = t.turn[col]
+		}
 		if len(t.code) > 0 {
-			c.code = t.code[f.cand[f.pos-1].col]
+			c.code = t.code[col]
 		}
 		q.plan = append(q.plan, c)
 	}
@@ -296,7 +305,7 @@ func (q *search) open(s int) {
 	}
 	floor := int64(never / 2)
 	if m.linked {
-		floor = max(floor, int64(m.series-s-1)*q.w*priceScale)
+		floor = max(floor, m.open[s+1]*q.w*priceScale)
 	}
 	need := (q.goal - f.acc) * priceScale
 	t, w := d.active[s], d.active[s].width

@@ -18,22 +18,31 @@ func (s Share) Ceil() int { return int((s.Num + s.Den - 1) / s.Den) }
 // spots[s] is the number of spots in series s; a kid takes at most one in each series of its
 // window. Shares sum to the number of spots that can be filled.
 func FairShares(avail []Window, spots []int) []Share {
+	return FairSharesAfter(avail, spots, make([]int, len(avail)))
+}
+
+// FairSharesAfter are the fair shares of the whole game when every kid has already been on for played[k] series:
+// the level rises from where each kid stands, and a kid above it waits. spots are those still
+// to fill, 0 in a series that is over. Shares are at least what was played.
+func FairSharesAfter(avail []Window, spots, played []int) []Share {
 	n := len(avail)
 	shares := make([]Share, n)
 	active := make([]bool, n)
 	left := 0
 	for k := range shares {
-		shares[k].Den = 1
+		shares[k] = Share{int64(played[k]), 1}
 		if overlap(avail[k], len(spots)) > 0 {
 			active[k] = true
 			left++
 		}
 	}
 	for left > 0 {
-		level, tight := fillLevel(avail, spots, shares, active)
+		level, tight := fillLevel(avail, spots, played, shares, active)
 		for k := range active {
 			if active[k] && tight[k] {
-				shares[k], active[k] = level, false
+				if shares[k], active[k] = level, false; level.Num < int64(played[k])*level.Den {
+					shares[k] = Share{int64(played[k]), 1}
+				}
 				left--
 			}
 		}
@@ -47,9 +56,14 @@ func overlap(w Window, n int) int { return max(0, min(w.Last, n-1)-max(w.First, 
 // cannot go above it. Newton's method on the level: at a level that is too high the minimum
 // cut names the group in the way, whose own level is tried next; it ends after as many
 // steps as there are kids at most, each in whole numbers.
-func fillLevel(avail []Window, spots []int, fixed []Share, active []bool) (Share, []bool) {
+func fillLevel(avail []Window, spots, played []int, fixed []Share, active []bool) (Share, []bool) {
 	// Start above any feasible level: a kid cannot play more than every series.
 	level := Share{int64(len(spots)) + 1, 1}
+	for k := range active {
+		if active[k] {
+			level.Num = max(level.Num, int64(played[k]+len(spots))+1)
+		}
+	}
 	var tight []bool
 	for {
 		// Demands in units of 1/den, exact: den is a common multiple of all denominators in play.
@@ -66,6 +80,7 @@ func fillLevel(avail []Window, spots []int, fixed []Share, active []bool) (Share
 			} else {
 				demand[k] = fixed[k].Num * (den / fixed[k].Den)
 			}
+			demand[k] = max(0, demand[k]-int64(played[k])*den)
 		}
 		cut, ok := blocked(avail, spots, demand, den)
 		if ok {
@@ -77,8 +92,9 @@ func fillLevel(avail []Window, spots []int, fixed []Share, active []bool) (Share
 			num += den * int64(min(spots[s], countIn(avail, cut, s)))
 		}
 		for k := range cut {
-			if cut[k] && active[k] {
+			if cut[k] && active[k] && demand[k] > 0 {
 				cnt++
+				num += int64(played[k]) * den
 			} else if cut[k] {
 				num -= demand[k]
 			}

@@ -2,6 +2,7 @@ package rotation
 
 import (
 	"context"
+	"slices"
 	"testing"
 	"time"
 
@@ -18,14 +19,17 @@ func mustSolve(t testing.TB, p *Problem, set Settings) *Result {
 		return r
 	}
 	require.Empty(t, Check(p, r.Plan))
-	total, low := int64(0), r.Strength[0]
-	for _, x := range r.Strength {
-		total += x
-		low = min(low, x)
+	ahead := valuesOf(p, r.Plan)
+	if len(ahead) == 0 {
+		return r
 	}
-	require.Equal(t, low, r.Weakest.Value)
+	total := int64(0)
+	for _, x := range ahead {
+		total += x
+	}
+	require.Equal(t, slices.Min(ahead), r.Weakest.Value)
 	require.Equal(t, total, r.Total.Value)
-	require.Equal(t, low, r.Strength[r.WeakestSeries])
+	require.Equal(t, r.Weakest.Value, r.Strength[r.WeakestSeries])
 	require.LessOrEqual(t, r.Weakest.Value, r.Weakest.Bound)
 	require.LessOrEqual(t, r.Total.Value, r.Total.Bound)
 	return r

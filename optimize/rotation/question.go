@@ -1,0 +1,160 @@
+package rotation
+
+import "runtime"
+
+// question is a decision in progress: is there a plan with every series at least at w and a total of at least goal?
+type question struct {
+	w, goal int64
+	search  *search
+	sets    *multiset // nil when it does not apply or gave up
+	noSets  bool
+	twin    *search // the other half of the search by series, once it was split
+	answer  searchState
+}
+
+// ask prepares a question on the whole problem; deep asks for the best above goal, up to ceiling.
+func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
+	qu := v.askOn(v.base.clone(), w, goal, nil)
+	qu.noSets = v.m.coupled || v.p.Played != nil
+	if qu.search != nil {
+		qu.search.deep, qu.search.ceiling = deep, ceiling
+	}
+	return qu
+}
+
+// askOn prepares a question on a dual of its own: prices for the lineups of its level, lineups that cannot matter
+// dropped.
+func (v *solver) askOn(d *dual, w, goal int64, fl *floors) *question {
+	qu := &question{w: w, goal: goal, noSets: true}
+	d.level(w)
+	target := goal
+	if d.m.linked {
+		target = max(goal, d.m.open[0]*w)
+	}
+	target *= priceScale
+	if !newDescent(d).run(120, target, func() { d.reduce(w, goal) }) || !d.reduce(w, goal) || !d.evaluate() || d.z < target {
+		qu.answer = exhausted
+		return qu
+	}
+	qu.search = newSearch(d, v.room, w, goal, fl)
+	return qu
+}
+
+// soloNodes is how far the search by series goes alone; most questions end there.
+const soloNodes = 3_000
+
+// pursue runs a question's searches for about the given number of nodes. After a start alone the search by series has a
+// companion: first the order-free search, and when that turns out the slower one, a second search by series with
+// half of the open lineups of the first series. The two run in rounds of fixed size, side by side when there are two
+// processors; answers count at the end of a round only, so that the outcome is the same at any speed.
+func (v *solver) pursue(qu *question, nodes int64) searchState {
+	for qu.answer == searching && nodes > 0 && !v.over() {
+		if qu.search.nodes < soloNodes {
+			nodes -= soloNodes
+			qu.answer = v.walk(qu.search, soloNodes)
+			v.collect(qu.search.plan)
+			continue
+		}
+		v.companion(qu)
+		round := min(nodes, max(soloNodes, qu.search.nodes/4))
+		nodes -= round
+		v.round(qu, round)
+	}
+	return qu.answer
+}
+
+// companion sees to it that the question has the second search that suits it.
+func (v *solver) companion(qu *question) {
+	switch {
+	case qu.twin != nil:
+	case qu.sets == nil && !qu.noSets:
+		qu.sets = newMultiset(v.m, qu.w, qu.search.goal)
+		qu.sets.deep, qu.sets.ceiling = qu.search.deep, qu.search.ceiling
+	case qu.sets != nil && qu.sets.progress() >= qu.search.progress()/2:
+	default:
+		qu.sets, qu.noSets = nil, true
+		qu.twin = qu.search.split()
+	}
+}
+
+// round lets both searches go on once and settles what they found.
+func (v *solver) round(qu *question, nodes int64) {
+	a := qu.search
+	var b companion = qu.twin
+	if qu.sets != nil {
+		b = qu.sets
+	}
+	before := a.effort() + b.effort()
+	v.both(func() { v.slices(a.run, nodes) }, func() { v.slices(b.run, nodes) })
+	v.nodes += a.effort() + b.effort() - before
+	v.collect(a.plan)
+	plan, st := b.outcome()
+	v.collect(plan)
+	switch {
+	case a.settled() || b.settled():
+		qu.answer = found
+	case qu.twin != nil: // each has half of the lineups
+		if a.state != searching && st != searching {
+			qu.answer = exhausted
+			if a.plan != nil || plan != nil {
+				qu.answer = found
+			}
+		}
+	case a.state != searching:
+		qu.answer = a.state
+	case st == found || st == exhausted:
+		qu.answer = st
+	case st == givenUp:
+		qu.sets, qu.noSets = nil, true
+	}
+	goal := max(a.goal, b.aim())
+	a.goal = goal
+	b.raise(goal)
+}
+
+// companion is what the second search of a question can do.
+type companion interface {
+	run(nodes int64) searchState
+	effort() int64
+	outcome() ([]chosen, searchState)
+	settled() bool // found what answers the question, whatever the other search does
+	aim() int64
+	raise(goal int64)
+}
+
+// slices runs a search in short slices, so that it stops soon after time is up.
+func (v *solver) slices(run func(int64) searchState, nodes int64) {
+	const slice = 1024
+	for ; nodes > 0 && !v.expired(); nodes -= slice {
+		if run(min(slice, nodes)) != searching {
+			return
+		}
+	}
+}
+
+// both runs two pieces of work, side by side where there is more than one worker.
+func (v *solver) both(a, b func()) {
+	workers := v.set.Workers
+	if workers == 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	if workers < 2 {
+		a()
+		b()
+		return
+	}
+	done := make(chan struct{})
+	go func() {
+		b()
+		close(done)
+	}()
+	a()
+	<-done
+}
+
+// collect adopts the plan of a search, if it has one.
+func (v *solver) collect(plan []chosen) {
+	if plan != nil {
+		v.adopt(v.m.cells(plan))
+	}
+}
