@@ -1,0 +1,72 @@
+package rotation
+
+import (
+	"context"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestWishesAgainstAllPlans: the cost of a wish is the difference between the best plans with and without it.
+func TestWishesAgainstAllPlans(t *testing.T) {
+	granted := 0
+	for seed := range uint64(400) {
+		rng := newRand(seed)
+		p := randomProblem(rng, micro())
+		plans := naivePlans(p)
+		if len(plans) == 0 || p.ended() {
+			continue
+		}
+		w := Wish{Kid: rng.IntN(len(p.Kids)), Role: rng.IntN(len(p.Roles)+1) - 1, Series: rng.IntN(len(p.Series)+1) - 1, Not: chance(rng, 40)}
+		if w.Series >= 0 && isOver(p, w.Series) {
+			continue
+		}
+		r := mustSolve(t, p, Settings{})
+		got, err := Grant(context.Background(), p, r, w, Settings{})
+		require.NoError(t, err)
+		with := slices.DeleteFunc(slices.Clone(plans), func(plan Plan) bool { return !holds(p, plan, w) })
+		require.Equal(t, len(with) > 0, got.Possible, "seed %d: %+v", seed, w)
+		require.True(t, got.Proven)
+		if len(with) == 0 {
+			continue
+		}
+		granted++
+		best := slices.MaxFunc(with, func(a, b Plan) int { return compareLex(p, Weakest, a, b) })
+		require.Equal(t, slices.Min(valuesOf(p, best))-r.Weakest.Value, got.Weakest, "seed %d: %+v", seed, w)
+		require.Equal(t, sumOf(valuesOf(p, best))-r.Total.Value, got.Total, "seed %d: %+v", seed, w)
+	}
+	require.Greater(t, granted, 80)
+}
+
+// holds tells whether a plan grants a wish.
+func holds(p *Problem, plan Plan, w Wish) bool {
+	some := false
+	for s, cells := range plan {
+		if isOver(p, s) || w.Series >= 0 && s != w.Series {
+			continue
+		}
+		some = some || slices.ContainsFunc(cells, func(c Cell) bool { return c.Kid == w.Kid && (w.Role < 0 || c.Role == w.Role) })
+	}
+	return some != w.Not
+}
+
+// TestPricesNeverNegative: leaving out a rule never makes the best plan worse.
+func TestPricesNeverNegative(t *testing.T) {
+	n := 0
+	for seed := range uint64(60) {
+		p := randomProblem(newRand(seed), tiny(seed))
+		r := mustSolve(t, p, Settings{})
+		if r.Plan == nil || p.ended() {
+			continue
+		}
+		prices, err := Prices(context.Background(), p, r, Settings{})
+		require.NoError(t, err)
+		for _, price := range prices {
+			n++
+			require.True(t, price.Possible && price.Proven)
+			require.False(t, price.Weakest < 0 || price.Weakest == 0 && price.Total < 0, "seed %d: %+v", seed, price.Rules)
+		}
+	}
+	require.Greater(t, n, 120)
+}
