@@ -288,23 +288,9 @@ func (v *solver) ceiling(lo, hi int64) int64 {
 	return hi
 }
 
+// weakestFirst raises the weakest series to its optimum, then the total with it kept.
 func (v *solver) weakestFirst() {
-	budget := int64(20_000)
-	var qu *question
-	for v.bestW < v.topW && !v.over() {
-		if qu == nil || qu.w != v.bestW+1 {
-			qu = v.ask(v.bestW+1, math.MinInt32, 0, false)
-		}
-		switch v.pursue(qu, budget) {
-		case found:
-			v.climb(15_000)
-		case exhausted:
-			v.topW = v.bestW
-		default:
-			v.tighten(budget)
-			budget *= 2
-		}
-	}
+	v.raiseWeakest()
 	if v.bestW < v.topW {
 		return
 	}
@@ -317,19 +303,44 @@ func (v *solver) weakestFirst() {
 	}
 }
 
-// tighten tries to exclude a level half-way to the ceiling, which shrinks the gap.
-func (v *solver) tighten(budget int64) {
-	mid := (v.bestW + 1 + v.topW + 1) / 2
-	if mid <= v.bestW+1 {
-		return
-	}
-	switch v.pursue(v.ask(mid, math.MinInt32, 0, false), budget) {
-	case exhausted:
-		v.topW = mid - 1
-	case found:
-		v.climb(15_000)
+// raiseWeakest closes the gap between the best weakest series and its bound. The next higher level is asked for with
+// whatever effort it takes, since its refusal is the proof in the end; now and then a level half-way to the bound gets a fifth
+// of the effort, for a refusal there comes cheaper and narrows the gap. What a search has exhausted at a level stays
+// exhausted at every higher one, so its memo goes on to the next question.
+func (v *solver) raiseWeakest() {
+	var next, half *question
+	for budget := int64(firstBudget); v.bestW < v.topW && !v.over(); {
+		if next == nil || next.w != v.bestW+1 {
+			q := v.ask(v.bestW+1, math.MinInt32, 0, false)
+			q.inherit(next)
+			next = q
+		}
+		switch v.pursue(next, budget) {
+		case found:
+			v.climb(10_000)
+			budget = max(budget/2, firstBudget)
+			continue
+		case exhausted:
+			v.topW = v.bestW
+			return
+		}
+		if w := v.bestW + 1 + (v.topW-v.bestW)/2; w > next.w {
+			if half == nil || half.w <= v.bestW || half.w > v.topW {
+				half = v.ask(w, math.MinInt32, 0, false)
+			}
+			switch v.pursue(half, budget/5) {
+			case found:
+				v.climb(10_000)
+			case exhausted:
+				v.topW = min(v.topW, half.w-1)
+			}
+		}
+		budget *= 2
 	}
 }
+
+// firstBudget is the effort, in nodes, of the first try at a level.
+const firstBudget = 30_000
 
 // settleTotal walks a search for greater totals to its end, which makes the best total the bound.
 func (v *solver) settleTotal(qu *question) {

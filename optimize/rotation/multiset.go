@@ -136,6 +136,17 @@ func (q *multiset) progress() float64 {
 	return sum
 }
 
+// Limits within which the order-free search stays the companion of the search by series.
+const (
+	setPatience = 150_000 // effort before progress is compared
+	setOrders   = 200     // choices that cannot be ordered: rest is too tight for it
+)
+
+// worthwhile tells whether the order-free search should go on beside the search by series.
+func (q *multiset) worthwhile(by *search) bool {
+	return q.order.calls < setOrders && (q.effort() < setPatience || q.progress() >= by.progress()/2)
+}
+
 // run takes about the time of the given number of nodes of search.
 func (q *multiset) run(nodes int64) searchState {
 	end := q.scans + nodes*scansPerNode

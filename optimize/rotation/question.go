@@ -9,6 +9,7 @@ type question struct {
 	sets    *multiset // nil when it does not apply or gave up
 	noSets  bool
 	twin    *search // the other half of the search by series, once it was split
+	spare   *memo   // inherited, for the twin
 	answer  searchState
 }
 
@@ -38,6 +39,19 @@ func (v *solver) askOn(d *dual, w, goal int64, fl *floors) *question {
 	}
 	qu.search = newSearch(d, v.room, w, goal, fl)
 	return qu
+}
+
+// inherit takes over what an earlier question at a lower level has exhausted.
+func (qu *question) inherit(from *question) {
+	if from == nil || from.search == nil || qu.search == nil {
+		return
+	}
+	qu.search.memo = from.search.memo
+	if from.twin != nil {
+		qu.spare = from.twin.memo
+	} else {
+		qu.spare = from.spare
+	}
 }
 
 // soloNodes is how far the search by series goes alone; most questions end there.
@@ -70,10 +84,13 @@ func (v *solver) companion(qu *question) {
 	case qu.sets == nil && !qu.noSets:
 		qu.sets = newMultiset(v.m, qu.w, qu.search.goal)
 		qu.sets.deep, qu.sets.ceiling = qu.search.deep, qu.search.ceiling
-	case qu.sets != nil && qu.sets.progress() >= qu.search.progress()/2:
+	case qu.sets != nil && qu.sets.worthwhile(qu.search):
 	default:
 		qu.sets, qu.noSets = nil, true
 		qu.twin = qu.search.split()
+		if qu.spare != nil {
+			qu.twin.memo = qu.spare
+		}
 	}
 }
 
