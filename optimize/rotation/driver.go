@@ -70,6 +70,13 @@ func (v *solver) expired() bool {
 	return v.ctx.Err() != nil || !v.deadline.IsZero() && time.Now().After(v.deadline)
 }
 
+// tell reports how far the solve has come.
+func (v *solver) tell() {
+	if v.set.Progress != nil && v.best != nil {
+		v.set.Progress(Progress{Bounded{v.bestW, v.topW, v.bestW >= v.topW}, Bounded{v.bestT, v.topT, v.bestT >= v.topT}})
+	}
+}
+
 // over remembers that the time is up, the caller has had enough, or the nodes are spent.
 func (v *solver) over() bool {
 	v.stopped = v.stopped || v.expired() || v.nodeLimit > 0 && v.nodes > v.nodeLimit

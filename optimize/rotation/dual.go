@@ -253,7 +253,7 @@ func (q *descent) average() {
 // the best prices in place, evaluated. shrink, if not nil, is called at each new best and may drop columns.
 // It returns false when the bound is below the target: nothing reaches it.
 func (q *descent) run(steps int, target int64, shrink func()) bool {
-	d := q.d
+	d, since := q.d, 0
 	for i := 0; i <= steps; i++ {
 		if !d.evaluate() {
 			return false
@@ -265,7 +265,8 @@ func (q *descent) run(steps int, target int64, shrink func()) bool {
 			if d.z < target {
 				return false
 			}
-			if shrink != nil && i%8 == 7 {
+			if since++; shrink != nil && since >= 4 {
+				since = 0
 				if shrink(); !d.evaluate() { // the best columns have new places
 					return false
 				}

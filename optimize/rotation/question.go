@@ -63,6 +63,7 @@ const soloNodes = 3_000
 // processors; answers count at the end of a round only, so that the outcome is the same at any speed.
 func (v *solver) pursue(qu *question, nodes int64) searchState {
 	for qu.answer == searching && nodes > 0 && !v.over() {
+		v.tell()
 		if qu.search.nodes < soloNodes {
 			nodes -= soloNodes
 			qu.answer = v.walk(qu.search, soloNodes)
