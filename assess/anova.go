@@ -93,10 +93,9 @@ func (a OneWay) Reliability(trials float64) float64 {
 // TwoWay is a two-way analysis of variance of a complete table, rows (kids) by columns (trials or
 // timers), one value a cell.
 type TwoWay struct {
-	Rows, Columns                            int
-	MSRows, MSColumns, MSResidual, MSWithin  float64 // mean squares, unit²; MSWithin pools columns and residual
-	ColumnMeans                              []float64
-	sumRows, sumColumns, sumResidual, within float64
+	Rows, Columns                           int
+	MSRows, MSColumns, MSResidual, MSWithin float64   // mean squares, unit²; MSWithin pools columns and residual
+	ColumnMeans                             []float64 // the drill's unit
 }
 
 // NewTwoWay analyses table[row][column]. It reports false unless there are two rows and two columns
@@ -107,7 +106,7 @@ func NewTwoWay(table [][]float64) (TwoWay, bool) {
 	}
 	n, k := float64(len(table)), float64(len(table[0]))
 	a := TwoWay{Rows: len(table), Columns: len(table[0]), ColumnMeans: make([]float64, len(table[0]))}
-	grand := 0.0
+	var grand, rows, columns, residual, within float64
 	for _, row := range table {
 		if len(row) != a.Columns {
 			return TwoWay{}, false
@@ -119,20 +118,20 @@ func NewTwoWay(table [][]float64) (TwoWay, bool) {
 	}
 	for _, row := range table {
 		mean := meanOf(row)
-		a.sumRows += k * (mean - grand) * (mean - grand)
-		a.within += squaresAround(row, mean)
+		rows += k * (mean - grand) * (mean - grand)
+		within += squaresAround(row, mean)
 		for j, v := range row {
 			d := v - mean - (a.ColumnMeans[j] - grand)
-			a.sumResidual += d * d
+			residual += d * d
 		}
 	}
 	for _, c := range a.ColumnMeans {
-		a.sumColumns += n * (c - grand) * (c - grand)
+		columns += n * (c - grand) * (c - grand)
 	}
-	a.MSRows = a.sumRows / (n - 1)
-	a.MSColumns = a.sumColumns / (k - 1)
-	a.MSResidual = a.sumResidual / ((n - 1) * (k - 1))
-	a.MSWithin = a.within / (n * (k - 1))
+	a.MSRows = rows / (n - 1)
+	a.MSColumns = columns / (k - 1)
+	a.MSResidual = residual / ((n - 1) * (k - 1))
+	a.MSWithin = within / (n * (k - 1))
 	return a, true
 }
 

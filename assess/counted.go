@@ -10,8 +10,8 @@ import (
 
 // The averaged model of counted drills: kid k has x[k] successes of n[k] attempts, with a true share
 // p[k] ~ Beta(mu c, (1-mu) c). mu is flat from 0 to 1; the reliability at ten attempts, 10/(10+c), has a
-// beta prior around the catalogue's value, and around a high one in case the catalogue is too low. Given (mu, c) a kid is Beta(x + mu c, n - x + (1-mu) c);
-// everything a kid gets is a mean over the two.
+// beta prior around the catalogue's value, and around a high one in case the catalogue is too low.
+// Given (mu, c) a kid is Beta(x + mu c, n - x + (1-mu) c); everything a kid gets is a mean over the two.
 
 const (
 	tenAttempts   = 10.0

@@ -239,6 +239,22 @@ func (l *loosener) remedies(ctx context.Context, c *Conflict) []Loosened {
 	return out
 }
 
+// plannable tells whether the problem has a plan, rest limits by head count raised where they are in the way.
+func (l *loosener) plannable(ctx context.Context) bool {
+	for range 2 * len(l.p.Series) {
+		switch Feasible(ctx, l.p) {
+		case Yes:
+			return true
+		case Maybe:
+			return false
+		}
+		if c := Explain(ctx, l.p); c == nil || !l.raiseDefault(c) {
+			return false
+		}
+	}
+	return false
+}
+
 func (l *loosener) nearest(ctx context.Context, r RuleRef) (int, bool) {
 	switch r.Kind {
 	case RuleNever, RuleWindow:
@@ -258,7 +274,7 @@ func (l *loosener) nearest(ctx context.Context, r RuleRef) (int, bool) {
 		if !try.step(r) {
 			return 0, false
 		}
-		if Feasible(ctx, try.p) == Yes {
+		if try.plannable(ctx) {
 			list := try.list()
 			return list[len(list)-1].To, len(list) > 0
 		}

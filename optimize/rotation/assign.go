@@ -24,8 +24,9 @@ func (p *Problem) assign(s int, kids []int, bonus [][]int64) []Cell {
 // assignKeeping is assign with exactly so many kids in another role than keep (by kid, -1: none); keep nil: any.
 func (p *Problem) assignKeeping(s int, kids []int, bonus [][]int64, keep []int8, changes int) []Cell {
 	sh := &p.Shapes[p.Series[s]]
-	stride, states := make([]int, len(sh.Count)), 1
-	for r, n := range sh.Count {
+	count := p.count(s)
+	stride, states := make([]int, len(count)), 1
+	for r, n := range count {
 		stride[r] = states
 		states *= n + 1
 	}
@@ -47,7 +48,7 @@ func (p *Problem) assignKeeping(s int, kids []int, bonus [][]int64, keep []int8,
 	}
 	best[0][0] = 0
 	for i, k := range kids {
-		for r, n := range sh.Count {
+		for r, n := range count {
 			if n == 0 || !p.allowed(k, s, r) {
 				continue
 			}

@@ -79,7 +79,7 @@ func (m *model) newKidRules(k int, rigid [][]uint32) *kidRules {
 	for s := range r.can {
 		r.can[s] = make([]bool, m.actions)
 		for role := range p.Roles {
-			if p.Shapes[p.Series[s]].Count[role] == 0 || !p.allowed(k, s, role) {
+			if p.count(s)[role] == 0 || !p.allowed(k, s, role) {
 				continue
 			}
 			if m.coupled {

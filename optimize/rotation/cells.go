@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/bits"
 	"math/rand/v2"
+	"slices"
 )
 
 // trader is a local search on who plays which role when: two kids exchange their cells (role
@@ -331,13 +332,13 @@ func (p *Problem) fill(s int, turns, last []int, out *[]Cell) bool {
 	for k := range p.Kids {
 		order = append(order, k)
 	}
-	rank := func(k int) int {
-		if p.mustPlay(k, s) {
-			return -1
+	rank := make([]int, len(p.Kids))
+	for k := range rank {
+		if rank[k] = turns[k]*(MaxSeries+1) + last[k]; p.mustPlay(k, s) {
+			rank[k] = -1
 		}
-		return turns[k]*(MaxSeries+1) + last[k]
 	}
-	stableSort(order, rank)
+	slices.SortStableFunc(order, func(a, b int) int { return rank[a] - rank[b] })
 	holder := []int{} // kid by spot
 	var spots []int
 	for r, n := range p.Shapes[p.Series[s]].Count {
@@ -377,12 +378,4 @@ func (p *Problem) place(s, k int, spots, holder []int, seen []bool) bool {
 		}
 	}
 	return false
-}
-
-func stableSort(order []int, rank func(int) int) {
-	for i := range order {
-		for j := i; j > 0 && rank(order[j-1]) > rank(order[j]); j-- {
-			order[j-1], order[j] = order[j], order[j-1]
-		}
-	}
 }

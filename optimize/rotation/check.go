@@ -104,10 +104,12 @@ func (p *Problem) validateGroups() error {
 		if s > 0 && cells != nil && p.Played[s-1] == nil {
 			return fmt.Errorf("%w: series %d is over but series %d is not", ErrBadProblem, s+1, s)
 		}
+		seen := map[int]bool{}
 		for _, c := range cells {
-			if !kid(c.Kid) || c.Role < 0 || c.Role >= len(p.Roles) {
-				return fmt.Errorf("%w: played series %d", ErrBadProblem, s)
+			if !kid(c.Kid) || c.Role < 0 || c.Role >= len(p.Roles) || seen[c.Kid] {
+				return fmt.Errorf("%w: series %d, which is over, has kid %d twice or an unknown kid or role", ErrBadProblem, s+1, c.Kid)
 			}
+			seen[c.Kid] = true
 		}
 	}
 	return nil

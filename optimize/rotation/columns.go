@@ -56,7 +56,7 @@ func (m *model) buildColumns() bool {
 func (m *model) newLineups(s int) *lineups {
 	p := m.p
 	l := &lineups{m: m, shape: &p.Shapes[p.Series[s]], width: m.spots[s], ok: make([][]bool, m.kids)}
-	l.need = l.shape.Count
+	l.need = p.count(s)
 	l.over = p.over(s)
 	if m.keep != nil {
 		l.keep = m.keep[s]

@@ -21,6 +21,9 @@ const feasibleNodes = 200_000
 
 // Feasible tells whether any plan obeys the rules, regardless of its strength.
 func Feasible(ctx context.Context, p *Problem) Answer {
+	if ctx.Err() != nil {
+		return Maybe
+	}
 	v := &solver{ctx: ctx, p: p, nodeLimit: feasibleNodes}
 	return v.feasible()
 }
@@ -134,6 +137,10 @@ func Explain(ctx context.Context, p *Problem) *Conflict {
 	c := &Conflict{Smallest: true}
 	// drop tries to do without the rules i..j-1 at once.
 	drop := func(i, j int) bool {
+		if ctx.Err() != nil {
+			c.Smallest = false
+			return false
+		}
 		for x := i; x < j; x++ {
 			keep[x] = false
 		}

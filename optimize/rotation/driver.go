@@ -84,7 +84,7 @@ func (v *solver) over() bool {
 }
 
 func (v *solver) solve() *Result {
-	v.unit = max(1, v.p.Scale/(10*int64(slices.Max(v.p.spots()))))
+	v.unit = max(1, v.p.Scale/(10*int64(max(1, slices.Max(v.p.spots())))))
 	coupled := v.p.linksRoles()
 	m, ok := newModel(v.p, coupled, nil)
 	if !ok {

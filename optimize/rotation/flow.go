@@ -138,16 +138,16 @@ func (p *Problem) relax(class []int) *relaxation {
 		reward += lo
 		for i, rep := range reps {
 			f.arc(kid(k), kidClass(k, i), size[rep], 0)
-			sh := &p.Shapes[p.Series[rep]]
+			sh, count := &p.Shapes[p.Series[rep]], p.count(rep)
 			for x := range p.Roles {
-				if sh.Count[x] > 0 && p.allowed(k, rep, x) {
+				if count[x] > 0 && p.allowed(k, rep, x) {
 					f.arc(kidClass(k, i), role(i, x), size[rep], -int64(sh.Value[k][x]))
 				}
 			}
 		}
 	}
 	for i, rep := range reps {
-		for x, cnt := range p.Shapes[p.Series[rep]].Count {
+		for x, cnt := range p.count(rep) {
 			f.arc(role(i, x), sink, cnt*size[rep], 0)
 			demand += cnt * size[rep]
 		}

@@ -85,12 +85,24 @@ func newModel(p *Problem, coupled bool, keep [][]int8) (m *model, ok bool) {
 // spots is the number of spots of each series.
 func (p *Problem) spots() []int {
 	out := make([]int, len(p.Series))
-	for s, sh := range p.Series {
-		for _, c := range p.Shapes[sh].Count {
+	for s := range p.Series {
+		for _, c := range p.count(s) {
 			out[s] += c
 		}
 	}
 	return out
+}
+
+// count is the number of spots of each role in series s; in a series that is over, as it was played.
+func (p *Problem) count(s int) []int {
+	if !p.over(s) {
+		return p.Shapes[p.Series[s]].Count
+	}
+	count := make([]int, len(p.Roles))
+	for _, c := range p.Played[s] {
+		count[c.Role]++
+	}
+	return count
 }
 
 // linksRoles tells whether a rule links a kid's roles across series.
