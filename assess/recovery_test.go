@@ -189,8 +189,17 @@ func logGamma(rng *rand.Rand, a float64) float64 {
 	}
 }
 
-// sweep tells whether the long version is asked for.
-func sweep() bool { return os.Getenv("SEVENYARD_SWEEP") != "" }
+// sweep picks the cells of the long version: every fourth with SEVENYARD_SWEEP=1, all of them with
+// SEVENYARD_SWEEP=full; none without.
+func sweep(list []cell) []cell {
+	switch os.Getenv("SEVENYARD_SWEEP") {
+	case "":
+		return nil
+	case "full":
+		return list
+	}
+	return some(list, 4)
+}
 
 // recovery runs cells with about so many kids each, so that coverage is known to within about 0.005 (at
 // 6,000), and returns the number of pools.
@@ -227,8 +236,8 @@ func some(list []cell, n int) []cell {
 func TestRecoveryOfTimes(t *testing.T) {
 	t.Parallel()
 	list, kids := some(cells(.8), 9), 6000
-	if sweep() {
-		list, kids = cells(.8), 16000
+	if long := sweep(cells(.8)); long != nil {
+		list, kids = long, 16000
 	}
 	assert.Greater(t, recovery(t, list, kids, cell.timed), 2000)
 }
@@ -236,8 +245,8 @@ func TestRecoveryOfTimes(t *testing.T) {
 func TestRecoveryOfCounts(t *testing.T) {
 	t.Parallel()
 	list, kids := some(cells(.6), 17), 4000
-	if sweep() {
-		list, kids = cells(.6), 12000
+	if long := sweep(cells(.6)); long != nil {
+		list, kids = long, 12000
 	}
 	assert.Greater(t, recovery(t, list, kids, cell.counted), 2000)
 }

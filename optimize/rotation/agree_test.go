@@ -10,6 +10,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -153,8 +154,9 @@ func lexPeer(t testing.TB, pr peer, p *Problem, favor Favor, limit time.Duration
 	return peerOptimal, best, nil
 }
 
-// tally counts how often each peer agreed.
+// tally counts how often each peer agreed. Cases may add to it at the same time.
 type tally struct {
+	mu     sync.Mutex
 	names  []string
 	counts map[string]map[string]int
 	spent  map[string]time.Duration
@@ -164,6 +166,8 @@ func (ta *tally) add(name, what string, d time.Duration) {
 	if ta == nil {
 		return
 	}
+	ta.mu.Lock()
+	defer ta.mu.Unlock()
 	if ta.counts == nil {
 		ta.counts, ta.spent = map[string]map[string]int{}, map[string]time.Duration{}
 	}
@@ -177,7 +181,7 @@ func (ta *tally) add(name, what string, d time.Duration) {
 
 func (ta *tally) String() string {
 	var b strings.Builder
-	for _, n := range ta.names {
+	for _, n := range slices.Sorted(slices.Values(ta.names)) {
 		fmt.Fprintf(&b, "\n%-12s %v in %v", n, ta.counts[n], ta.spent[n].Round(10*time.Millisecond))
 	}
 	return b.String()

@@ -63,10 +63,7 @@ const largeRounds = 8
 
 // solveLarge plans by local search, with the bound of the flow: past the reach of the exact method.
 func (v *solver) solveLarge() *Result {
-	class := make([]int, len(v.p.Series))
-	for s := range class {
-		class[s] = s
-	}
+	class := v.p.classes()
 	flow := v.p.relax(class)
 	plan, ok := v.p.rotate()
 	if !flow.feasible || !ok {

@@ -24,7 +24,7 @@ func Feasible(ctx context.Context, p *Problem) Answer {
 	if ctx.Err() != nil {
 		return Maybe
 	}
-	v := &solver{ctx: ctx, p: p, nodeLimit: feasibleNodes}
+	v := &solver{ctx: ctx, p: p.normal(), nodeLimit: feasibleNodes}
 	return v.feasible()
 }
 
@@ -96,12 +96,8 @@ func (v *solver) searchAny(d *dual, room *headroom, nodes int64) Answer {
 
 // feasibleLarge asks the flow and the local search, past the reach of the exact method.
 func (v *solver) feasibleLarge() Answer {
-	class := make([]int, len(v.p.Series))
-	for s := range class {
-		class[s] = s
-	}
 	plan, ok := v.p.rotate()
-	if !ok || !v.p.relax(class).feasible {
+	if !ok || !v.p.relax(v.p.classes()).feasible {
 		return No
 	}
 	q := newTrader(v.p, 1)

@@ -22,7 +22,7 @@ func Solve(ctx context.Context, p *Problem, set Settings) (*Result, error) {
 		return &Result{Status: Proven, Plan: p.Played, Strength: p.Strengths(p.Played), WeakestSeries: -1,
 			Weakest: Bounded{Proven: true}, Total: Bounded{Proven: true}}, nil
 	}
-	v := &solver{ctx: ctx, p: p, set: set, began: began}
+	v := &solver{ctx: ctx, p: p.normal(), set: set, began: began}
 	if set.Limit > 0 {
 		v.deadline = began.Add(set.Limit)
 	}
@@ -370,7 +370,12 @@ func (v *solver) totalFirst() {
 
 // result builds the answer from the best plan.
 func (v *solver) result() *Result {
-	r := &Result{Status: Proven, Weakest: Bounded{v.bestW, v.topW, v.bestW >= v.topW}, Total: Bounded{v.bestT, v.topT, v.bestT >= v.topT}}
+	plan := v.p.steady(v.best)
+	strength := v.p.Strengths(plan)
+	ahead := v.p.ahead(strength)
+	// A plan from the cells of a local search may gain from its roles being assigned anew.
+	v.bestW, v.bestT = slices.Min(ahead), sumOf(ahead)
+	r := &Result{Status: Proven, Plan: plan, Strength: strength, Weakest: Bounded{v.bestW, v.topW, v.bestW >= v.topW}, Total: Bounded{v.bestT, v.topT, v.bestT >= v.topT}}
 	if v.set.Favor == Total {
 		r.Weakest.Proven = r.Weakest.Proven && r.Total.Proven
 	} else {
@@ -385,8 +390,6 @@ func (v *solver) result() *Result {
 	if !r.Weakest.Proven || !r.Total.Proven {
 		r.Status = Limited
 	}
-	r.Plan = v.p.steady(v.best)
-	r.Strength = v.p.Strengths(r.Plan)
 	r.WeakestSeries = v.p.weakestSeries(r.Strength, v.bestW)
 	return r
 }

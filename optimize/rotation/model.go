@@ -1,6 +1,10 @@
 package rotation
 
-import "sort"
+import (
+	"fmt"
+	"slices"
+	"sort"
+)
 
 // Reach of the exact method: beyond it Solve still plans, with a bound and a gap.
 const (
@@ -196,4 +200,55 @@ func (p *Problem) playedCount(k int) (all int, byRole []int) {
 		}
 	}
 	return all, byRole
+}
+
+// normal is the problem with every number brought into the range where it can matter, so that nothing
+// overflows on absurd ones. It has the same plans.
+func (p *Problem) normal() *Problem {
+	q := *p
+	n := len(p.Series)
+	if q.MaxOn >= n {
+		q.MaxOn = 0
+	}
+	if q.MaxOff >= n {
+		q.MaxOff = 0
+	}
+	q.MinRoles = min(q.MinRoles, len(p.Roles)+1)
+	q.Kids = slices.Clone(p.Kids)
+	for k := range q.Kids {
+		kid := &q.Kids[k]
+		kid.First, kid.Last = max(kid.First, 0), min(kid.Last, n-1)
+		kid.Lo, kid.Hi, kid.Least = min(max(kid.Lo, 0), n+1), max(min(kid.Hi, n), -1), min(max(kid.Least, 0), n+1)
+		if kid.Cap >= n {
+			kid.Cap = 0
+		}
+	}
+	q.Covers = slices.Clone(p.Covers)
+	for i := range q.Covers {
+		q.Covers[i].AtLeast = min(max(q.Covers[i].AtLeast, 0), len(p.Kids)+1)
+	}
+	return &q
+}
+
+// classes maps each series to the first that is like it: the same shape, and the same kids who may play the same roles.
+func (p *Problem) classes() []int {
+	seen := map[string]int{}
+	out := make([]int, len(p.Series))
+	for s := range out {
+		key := fmt.Appendf(nil, "%d %v ", p.Series[s], p.over(s))
+		for k := range p.Kids {
+			for r := range p.Roles {
+				b := byte('0')
+				if p.allowed(k, s, r) {
+					b = '1'
+				}
+				key = append(key, b)
+			}
+		}
+		if _, dup := seen[string(key)]; !dup {
+			seen[string(key)] = s
+		}
+		out[s] = seen[string(key)]
+	}
+	return out
 }

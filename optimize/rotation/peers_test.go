@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -76,9 +77,29 @@ func forEachPeer(t *testing.T, f func(t *testing.T, pr peer)) {
 			if why := pr.absent(); why != "" {
 				missing(t, pr, why)
 			}
+			t.Parallel()
 			f(t, pr)
 		})
 	}
+}
+
+// eachCase runs f as a subtest for every number below n, as many at once as there are processors, and waits for all of them.
+func eachCase(t *testing.T, n uint64, f func(t *testing.T, i uint64)) {
+	t.Helper()
+	t.Run("cases", func(t *testing.T) {
+		for i := range n {
+			t.Run(strconv.FormatUint(i, 10), func(t *testing.T) {
+				t.Parallel()
+				f(t, i)
+			})
+		}
+	})
+}
+
+// inTurn starts the list of peers at another one for every case, so that cases that run at once seldom wait for the same.
+func inTurn(peers []peer, i uint64) []peer {
+	at := int(i % uint64(len(peers)))
+	return append(slices.Clone(peers[at:]), peers[:at]...)
 }
 
 func missing(t testing.TB, pr peer, why string) {

@@ -56,7 +56,7 @@ func newRebuilder(ctx context.Context, p *Problem, old Plan, set Settings) (*reb
 	if len(old) != len(p.Series) {
 		return &rebuilder{}, ErrNoOldPlan
 	}
-	b := &rebuilder{v: &solver{ctx: ctx, p: p, set: set, began: time.Now()}, old: make([][]int8, len(p.Series))}
+	b := &rebuilder{v: &solver{ctx: ctx, p: p.normal(), set: set, began: time.Now()}, old: make([][]int8, len(p.Series))}
 	if set.Limit > 0 {
 		b.v.deadline = b.v.began.Add(set.Limit)
 	}
@@ -79,6 +79,7 @@ func newRebuilder(ctx context.Context, p *Problem, old Plan, set Settings) (*reb
 		b.done = &Rebuilt{Result: *r, Changes: Bounded{Proven: true}}
 		return b, nil
 	}
+	p = b.v.p
 	m, ok := newModel(p, p.linksRoles(), b.old)
 	if !ok {
 		return b, b.large(ctx)

@@ -3,6 +3,7 @@ package rotation
 import (
 	"context"
 	"slices"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -39,7 +40,7 @@ func mustSolve(t testing.TB, p *Problem, set Settings) *Result {
 func TestSolveAgainstBrute(t *testing.T) {
 	cases := uint64(400)
 	if sweepOn() {
-		cases = 4_000
+		cases = 3_000
 	}
 	feasible := 0
 	for seed := range cases {
@@ -98,19 +99,18 @@ func TestPeersOnDefaultRules(t *testing.T) {
 		cases = 320
 	}
 	var ta tally
-	feasible := 0
-	for seed := range cases {
+	var feasible atomic.Uint64
+	eachCase(t, cases, func(t *testing.T, seed uint64) {
 		p := randomProblem(newRand(5000+seed), randomOptions{Base: true})
 		r := mustSolve(t, p, Settings{Favor: Total, Limit: time.Minute})
 		if r.Status != Infeasible {
-			feasible++
-			require.True(t, r.Total.Proven, "seed %d", seed)
+			feasible.Add(1)
+			require.True(t, r.Total.Proven)
 		}
-		agreeOnTotal(t, p, r, peers, 20*time.Second, &ta)
-		require.False(t, t.Failed(), "seed %d", seed)
-	}
-	require.Greater(t, feasible, int(cases/3))
-	t.Logf("%d of %d have a plan%s", feasible, cases, ta.String())
+		agreeOnTotal(t, p, r, inTurn(peers, seed), 20*time.Second, &ta)
+	})
+	require.Greater(t, feasible.Load(), cases/3)
+	t.Logf("%d of %d have a plan%s", feasible.Load(), cases, ta.String())
 }
 
 // agreeOnTotal compares the best total, or that there is no plan.
