@@ -4,7 +4,10 @@
 //	sevenyard check DIR     read a folder and tell everything that is wrong with it
 //	sevenyard profile DIR   what the drills say about each kid, and how surely
 //	sevenyard lineup DIR    who plays which role in every series of a game
+//	sevenyard rebuild DIR   a saved plan, changed as little as need be
+//	sevenyard why DIR       why a kid plays here and not there, and what each rule costs
 //
+// lineup and rebuild write a plan into a new file with --save, and lineup the game as a mixed-integer program with --write-mps.
 // Each takes --demo in place of DIR, for an invented team; start takes both and writes that team out.
 //
 // What people read goes to standard output and fits 80 columns; warnings and errors go to standard

@@ -46,11 +46,13 @@ func shuffleRows(text string, rng *rand.Rand) string {
 	return strings.Join(lines, "\n") + "\n"
 }
 
-// TestSameInputSameOutput runs every command 20 times on the same files, and on files whose
+// TestSameInputSameOutput runs every command 12 times on the same files, and some times on files whose
 // rows are shuffled. Warnings name their lines, so of those the shuffled runs keep only the text.
 func TestSameInputSameOutput(t *testing.T) {
 	dir := demoCopy(t, nil)
+	saved := savedPlan(t, dir)
 	commands := [][]string{
+		{"rebuild", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"rebuild", "--from", saved, "--absent", "4", "--format", "json"}, {"why", "--kid", "7"},
 		{"lineup", "--late", "9@3"}, {"lineup", "--late", "9@3", "--format", "json", "--seed", "7"},
 		{"profile"}, {"profile", "--format", "json"}, {"check"},
 	}
@@ -59,7 +61,7 @@ func TestSameInputSameOutput(t *testing.T) {
 	for i, c := range commands {
 		want[i] = done(t, append(c, dir)...)
 	}
-	for n := range 20 {
+	for n := range 12 {
 		rng := rand.New(rand.NewPCG(1, uint64(n)))
 		shuffled := demoCopy(t, func(name, text string) string {
 			if name == "team.toml" {
@@ -68,11 +70,25 @@ func TestSameInputSameOutput(t *testing.T) {
 			return shuffleRows(text, rng)
 		})
 		for i, c := range commands {
+			if c[0] == "why" && n%5 > 0 { // some fifty solves each
+				continue
+			}
 			require.Equal(t, want[i], done(t, append(c, dir)...), "run %d of %v", n, c)
+			if n >= 8 {
+				continue
+			}
 			got := strings.ReplaceAll(done(t, append(c, shuffled)...), shuffled, dir)
 			require.Equal(t, line.ReplaceAllString(want[i], ""), line.ReplaceAllString(got, ""), "shuffle %d of %v", n, c)
 		}
 	}
+}
+
+// savedPlan saves the plan of a team in another folder.
+func savedPlan(t testing.TB, dir string) string {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "plan.json")
+	done(t, "lineup", dir, "--late", "9@3", "--save", name)
+	return name
 }
 
 // TestNamesChangeNothingElse gives every kid another name of the same length.
@@ -96,7 +112,8 @@ func TestNamesChangeNothingElse(t *testing.T) {
 	}
 	a, b := renamed(100), renamed(200)
 	any := regexp.MustCompile(`Kid\d\d\d`)
-	for _, c := range [][]string{{"lineup"}, {"lineup", "--format", "json"}, {"profile"}, {"profile", "--format", "json"}, {"check"}} {
+	saved := savedPlan(t, a)
+	for _, c := range [][]string{{"lineup"}, {"lineup", "--detail"}, {"lineup", "--format", "json"}, {"rebuild", "--from", saved, "--hurt", "2@5"}, {"why", "--kid", "7"}, {"profile"}, {"profile", "--format", "json"}, {"check"}} {
 		x, y := done(t, append(c, a)...), strings.ReplaceAll(done(t, append(c, b)...), b, a)
 		require.Equal(t, any.ReplaceAllString(x, "N"), any.ReplaceAllString(y, "N"), "%v", c)
 	}
@@ -118,8 +135,11 @@ func rosterNames(t testing.TB) []string {
 }
 
 func TestIDsOnlyLeavesNoName(t *testing.T) {
+	saved := savedPlan(t, "--demo")
 	for _, c := range [][]string{
-		{"lineup", "--demo", "--absent", "5", "--late", "9@3", "--leaves", "2@6"}, {"lineup", "--demo", "--format", "json"},
+		{"lineup", "--demo", "--absent", "5", "--late", "9@3", "--leaves", "2@6"}, {"lineup", "--demo", "--detail"}, {"lineup", "--demo", "--format", "json"},
+		{"rebuild", "--demo", "--from", saved, "--hurt", "2@5"}, {"rebuild", "--demo", "--from", saved, "--hurt", "2@5", "--format", "json"},
+		{"why", "--demo", "--kid", "4"}, {"why", "--demo", "--kid", "4", "--format", "json"},
 		{"profile", "--demo"}, {"profile", "--demo", "--format", "json"}, {"check", "--demo"}, {"check", "--demo", "--format", "json"},
 	} {
 		with, without := say(t, c...), say(t, append(c, "--ids-only")...)
@@ -137,9 +157,11 @@ func TestIDsOnlyLeavesNoName(t *testing.T) {
 
 // TestScreensFit asks that no line is wider than the screen.
 func TestScreensFit(t *testing.T) {
+	saved := savedPlan(t, "--demo")
 	for _, width := range []string{"40", "47", "60", "80", "120"} {
 		for _, c := range [][]string{
-			{"lineup", "--demo", "--late", "9@3"}, {"lineup", "--demo", "--series", "20", "--seconds", "1"}, {"profile", "--demo"}, {"check", "--demo"},
+			{"lineup", "--demo", "--late", "9@3"}, {"lineup", "--demo", "--detail"}, {"lineup", "--demo", "--series", "20", "--favor", "even", "--seconds", "0.05"},
+			{"rebuild", "--demo", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"why", "--demo", "--kid", "7"}, {"profile", "--demo"}, {"check", "--demo"},
 		} {
 			for _, more := range [][]string{nil, {"--ids-only"}, {"--color", "always"}} {
 				args := append(append(append([]string{}, c...), "--width", width), more...)

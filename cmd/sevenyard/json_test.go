@@ -3,8 +3,10 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"math"
+	"os"
 	"slices"
 	"testing"
 
@@ -80,6 +82,105 @@ func TestLineupJSONAddsUp(t *testing.T) {
 			spots += k.Series
 		}
 		require.InDelta(t, float64(spots), share, 1e-9, "fair shares sum to the spots")
+	}
+}
+
+// TestRebuildJSONAddsUp applies the listed changes to the saved plan and compares with the new one.
+func TestRebuildJSONAddsUp(t *testing.T) {
+	saved := savedPlan(t, "--demo")
+	data, err := os.ReadFile(saved)
+	require.NoError(t, err)
+	old := decode[report.Lineup](t, string(data))
+	for _, args := range [][]string{
+		{}, {"--hurt", "2@5"}, {"--absent", "4,5,8"}, {"--absent", "4,5,7,8,17,3", "--played", "2"}, {"--late", "9@1"}, {"--played", "5", "--leaves", "3@6", "--hurt", "7@6"},
+		{"--hurt", "2@5", "--change-costs", "0.2", "--tradeoffs"},
+	} {
+		r := decode[report.Rebuild](t, done(t, append([]string{"rebuild", "--demo", "--from", saved, "--format", "json"}, args...)...))
+		require.Equal(t, "sevenyard.rebuild/1", r.Schema)
+		require.Len(t, r.Changes.List, r.Changes.Value, "%v", args)
+		require.LessOrEqual(t, r.Changes.Bound, r.Changes.Value)
+		now, was := map[[2]string]string{}, map[[2]string]string{} // role by series and kid
+		put := func(l *report.Lineup, into map[[2]string]string) {
+			for _, s := range l.Series {
+				for _, x := range s.Slots {
+					into[[2]string{fmt.Sprint(s.Number), x.Kid}] = x.Role
+				}
+			}
+		}
+		put(&r.Lineup, now)
+		put(&old, was)
+		changed := map[[2]string]string{}
+		for _, c := range r.Changes.List {
+			require.Greater(t, c.Series, r.Played)
+			at := [2]string{fmt.Sprint(c.Series), c.Kid}
+			require.Equal(t, was[at], c.Was, "%v", c)
+			require.NotEqual(t, c.Was, c.Role)
+			changed[at] = c.Role
+			if c.For != "" {
+				require.NotEmpty(t, was[[2]string{at[0], c.For}], "%v", c)
+				require.Empty(t, now[[2]string{at[0], c.For}], "%v", c)
+			}
+		}
+		for at, role := range now {
+			if want, ok := changed[at]; ok {
+				require.Equal(t, want, role)
+			} else {
+				require.Equal(t, was[at], role, "%v is no listed change", at)
+			}
+		}
+		require.Equal(t, old.Series[:r.Played], r.Series[:r.Played], "what was played stays")
+		require.NotNil(t, r.Fresh)
+		require.InDelta(t, r.Fresh.Weakest.Value-r.Weakest.Value, r.Fresh.GainWeakest, 1e-9)
+		require.InDelta(t, r.Fresh.Total.Value-r.Total.Value, r.Fresh.GainTotal, 1e-9)
+		require.GreaterOrEqual(t, r.Fresh.Weakest.Bound, r.Weakest.Value-1e-9)
+		sum, weakest := 0.0, math.Inf(1)
+		for _, s := range r.Series[r.Played:] {
+			sum, weakest = sum+s.Strength, min(weakest, s.Strength)
+		}
+		require.InDelta(t, sum, r.Total.Value, 1e-9)
+		require.InDelta(t, weakest, r.Weakest.Value, 1e-9)
+		last := -1.0
+		for i, x := range r.Tradeoffs {
+			require.Greater(t, x.Weakest.Value, last)
+			last = x.Weakest.Value
+			if i > 0 {
+				require.Greater(t, x.Changes, r.Tradeoffs[i-1].Changes)
+			}
+		}
+	}
+}
+
+func TestWhyJSON(t *testing.T) {
+	l := decode[report.Lineup](t, done(t, "lineup", "--demo", "--format", "json"))
+	for _, kid := range []string{"2", "4", "11"} {
+		w := decode[report.Why](t, done(t, "why", "--demo", "--kid", kid, "--format", "json"))
+		require.Equal(t, "sevenyard.why/1", w.Schema)
+		require.Equal(t, l.Weakest, w.Weakest)
+		for _, p := range w.Plays {
+			for _, s := range p.Series {
+				require.Contains(t, fmt.Sprint(l.Series[s-1].Slots), "{"+p.Role+" "+kid+" ")
+			}
+		}
+		require.Len(t, w.Wishes, 3)
+		for _, x := range w.Wishes {
+			// The plan is the best there is, so no wish lifts the weakest series, and none that keeps it lifts the total.
+			require.True(t, x.Proven)
+			require.LessOrEqual(t, x.Weakest, 0.0)
+			if x.Weakest == 0 {
+				require.LessOrEqual(t, x.Total, 0.0)
+			}
+		}
+		for _, f := range w.Fits {
+			require.NotContains(t, f.TooClose, kid)
+			require.LessOrEqual(t, f.Rank, f.Of)
+		}
+		for _, p := range w.Rules { // without a rule nothing gets worse
+			require.True(t, p.Proven)
+			require.GreaterOrEqual(t, p.Weakest, 0.0)
+		}
+		last := w.Rules[len(w.Rules)-1]
+		require.Contains(t, last.Rules, "equal_series")
+		require.Greater(t, len(last.Rules), 1)
 	}
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
@@ -13,14 +14,57 @@ import (
 
 // strength is the weakest series and the total, each with its bound and what is proven.
 func (s *lineupScreen) strength() string {
+	left := len(s.l.Series) - s.l.Played
+	all := fmt.Sprintf("All %s together", gameplan.Count(left, "series"))
+	if s.l.Played > 0 {
+		all = fmt.Sprintf("The %s still to play", gameplan.Count(left, "series"))
+	}
 	weak := fmt.Sprintf("Weakest series, number %d: %s", s.l.Weakest.Series, point(s.l.Weakest.Value))
-	total := fmt.Sprintf("All %s together: %s", gameplan.Count(len(s.l.Series), "series"), point(s.l.Total.Value))
+	total := fmt.Sprintf("%s: %s", all, point(s.l.Total.Value))
 	n := max(len(weak), len(total)) + texttab.Gap
 	rows := []string{s.bounded(weak, n, s.l.Weakest.Bounded, ""), s.bounded(total, n, s.l.Total, " with that")}
-	if s.set.Favor == rotation.Total {
+	switch s.set.Favor {
+	case rotation.Total:
 		rows = []string{s.bounded(total, n, s.l.Total, ""), s.bounded(weak, n, s.l.Weakest.Bounded, " with that")}
+	case rotation.Even:
+		rows = []string{s.levels(), s.Fold(total+".", "  ")}
 	}
-	return strings.Join(rows, "") + s.Fold(fmt.Sprintf("Points: %s Behind a fit stands its standard error.%s", pointsMean, s.ownNote()), "")
+	means := pointsMean
+	if s.detail {
+		means += " Behind a fit stands its standard error."
+	}
+	return strings.Join(rows, "") + s.Fold("Points: "+means, "") + s.ownNote()
+}
+
+// levels are the strengths from the weakest series up, and how far up they are proven.
+func (s *lineupScreen) levels() string {
+	var all []float64
+	for _, line := range s.l.Series[s.l.Played:] {
+		all = append(all, line.Strength)
+	}
+	slices.Sort(all)
+	var parts []string
+	for i := 0; i < len(all); {
+		j := i
+		for j < len(all) && all[j] == all[i] {
+			j++
+		}
+		part := point(all[i])
+		if j > i+1 {
+			part += fmt.Sprintf(" (%d times)", j-i)
+		}
+		parts, i = append(parts, part), j
+	}
+	text := "Series from the weakest up: " + strings.Join(parts, ", ")
+	switch w := s.l.Weakest; {
+	case s.pl.Outcome.Result.Status == rotation.Proven:
+		text += "; each as strong as it can be with those before it (proven)."
+	case w.Proven:
+		text += "; the first is the best possible (proven), for the others that is not proven."
+	default:
+		text += fmt.Sprintf("; the first could be at most %s, a gap of %s, and none is proven.", point(w.Bound), point(w.Bound-w.Value))
+	}
+	return s.Fold(text, "  ")
 }
 
 // bounded puts a value and what is proven of it on one line, or on two where the screen is narrow.
@@ -40,13 +84,16 @@ const pointsMean = "50 is the middle of your team, 10 points are one standard de
 func (s *lineupScreen) ownNote() string {
 	for _, line := range s.l.Series {
 		for _, x := range line.Slots {
-			if s.own(x) != "" {
-				return " *: your own number, from fits.csv."
+			if x.Own {
+				return s.Fold(ownWords, "")
 			}
 		}
 	}
 	return ""
 }
+
+// ownWords explain the mark of the coach's own numbers.
+const ownWords = "*: your own number, from fits.csv."
 
 func point(x float64) string { return fmt.Sprintf("%.1f", x) }
 
@@ -54,63 +101,98 @@ func (s *lineupScreen) rules() string {
 	return s.Fold("Rules kept: "+strings.Join(s.pl.RulesInForce(), "; ")+".", "  ")
 }
 
+// cautions are the first one in full and of the others what they begin with; all of them with --detail.
 func (s *lineupScreen) cautions() string {
-	out := ""
-	for _, c := range s.l.Cautions {
-		out += s.Fold("- "+c, "  ")
-	}
-	if out == "" {
+	all := s.l.Cautions[min(s.said, len(s.l.Cautions)):]
+	if len(all) == 0 {
 		return ""
 	}
-	return "\n" + s.Fold("Keep in mind", "") + out
+	out := "\n" + s.Fold("Keep in mind", "")
+	if s.detail {
+		for _, c := range all {
+			out += s.Fold("- "+c, "  ")
+		}
+		return out
+	}
+	var rest []string
+	if s.said == 0 {
+		out += s.Fold("- "+all[0], "  ")
+		all = all[1:]
+	}
+	for _, c := range all {
+		first, _, _ := strings.Cut(c, ". ")
+		rest = append(rest, stop(first))
+	}
+	if len(rest) > 0 {
+		out += s.Fold("- "+strings.Join(rest, " "), "  ")
+	}
+	return out
 }
 
 // closing is what to know or do next.
-func (s *lineupScreen) closing() string {
+func (s *lineupScreen) closing() string { return s.Fold(s.verdict(), "") + s.next() }
+
+// verdict says in full what is proven about the plan, and what is not.
+func (s *lineupScreen) verdict() string {
 	w, t := s.l.Weakest, s.l.Total
 	if s.set.Favor == rotation.Total {
-		return s.closingTotal(w, t)
+		return s.totalVerdict(w, t)
 	}
 	if s.set.Favor == rotation.Even && w.Proven {
-		more := "; the same may hold for the other series, but the time given did not suffice to prove it"
 		if s.pl.Outcome.Result.Status == rotation.Proven {
-			more = "; among those that reach it, none lifts the next weakest, and so on up (proven)"
+			return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven); among those that reach it, none lifts the next weakest, and so on up (proven).", point(w.Value))
 		}
-		return s.Fold(fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven)%s.", point(w.Value), more), "") + s.next()
+		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven); the same may hold for the other series, but that is not proven. %s", point(w.Value), s.open())
 	}
 	switch {
 	case w.Proven && t.Proven:
-		return s.Fold(fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven), and none that reaches it has a higher total (proven).", point(w.Value)), "") + s.next()
+		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven), and none that reaches it has a higher total (proven).", point(w.Value))
 	case w.Proven:
-		return s.Fold(fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven). Its total may still grow by up to %s; more time may tell: %s.",
-			point(w.Value), point(t.Bound-t.Value), s.moreTime()), "")
+		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven). Its total may still grow by up to %s. %s", point(w.Value), point(t.Bound-t.Value), s.open())
 	}
-	return s.Fold(fmt.Sprintf("This is the best plan found in the time given. No plan under these rules lifts the weakest series above %s, which is %s more than this one; more time may tell: %s.",
-		point(w.Bound), point(w.Bound-w.Value), s.moreTime()), "")
+	return fmt.Sprintf("This is the best plan found, not proven to be the best there is. No plan under these rules lifts the weakest series above %s, which is %s more than this one. %s",
+		point(w.Bound), point(w.Bound-w.Value), s.open())
 }
 
-func (s *lineupScreen) closingTotal(w report.Weakest, t report.Bounded) string {
+func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
 	switch {
 	case w.Proven && t.Proven:
-		return s.Fold(fmt.Sprintf("No plan under these rules has a higher total than %s (proven), and none that reaches it has a stronger weakest series (proven).", point(t.Value)), "") + s.next()
+		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven), and none that reaches it has a stronger weakest series (proven).", point(t.Value))
 	case t.Proven:
-		return s.Fold(fmt.Sprintf("No plan under these rules has a higher total than %s (proven). The weakest series may still grow by up to %s; more time may tell: %s.",
-			point(t.Value), point(w.Bound-w.Value), s.moreTime()), "")
+		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven). The weakest series may still grow by up to %s. %s", point(t.Value), point(w.Bound-w.Value), s.open())
 	}
-	return s.Fold(fmt.Sprintf("This is the best plan found in the time given. No plan under these rules has a higher total than %s, which is %s more than this one; more time may tell: %s.",
-		point(t.Bound), point(t.Bound-t.Value), s.moreTime()), "")
+	return fmt.Sprintf("This is the best plan found, not proven to be the best there is. No plan under these rules has a higher total than %s, which is %s more than this one. %s",
+		point(t.Bound), point(t.Bound-t.Value), s.open())
 }
 
-func (s *lineupScreen) moreTime() string {
-	return fmt.Sprintf("--seconds %d", max(60, 3*int(s.set.Limit.Seconds())))
+// open says why something is left unproven.
+func (s *lineupScreen) open() string {
+	if s.pl.OutOfTime(s.set) {
+		return fmt.Sprintf("The time limit stopped the search: another run may give another plan, and more time may tell (--seconds %d).", max(60, 3*int(s.set.Limit.Seconds())))
+	}
+	return "The search gave up by itself: this game is past what it can prove, and another run gives the same plan."
 }
 
 // next says how to plan again, with two of the team's own kids as the example; who has just done so knows.
 func (s *lineupScreen) next() string {
-	if len(s.l.Kids) < 2 || len(s.l.Series) < 3 || s.told {
+	if len(s.l.Kids) < 2 || len(s.l.Series) < 3 || s.told || s.pl.Outcome.Result.Status != rotation.Proven {
 		return ""
 	}
 	away, late := s.l.Kids[0].Kid, s.l.Kids[1].Kid
 	text := s.Fold(fmt.Sprintf("Somebody missing at the field? Plan again, here without kid %s and with kid %s from series 3 on:", away, late), "")
 	return commands(strings.TrimRight(text, "\n"), fmt.Sprintf("sevenyard lineup %s --absent %s --late %s@3", s.src.Name, quote(away), quote(late)))
+}
+
+// example is a kid who is there to the end if there is one, and midway a series, to show how a rebuild is asked for.
+func (s *lineupScreen) example() report.LineupKid {
+	for _, k := range s.l.Kids {
+		if k.Available[1] == len(s.l.Series) {
+			return k
+		}
+	}
+	return s.l.Kids[0]
+}
+
+func (s *lineupScreen) midway() int {
+	return min(s.example().Available[1], max(s.l.Played+1, (len(s.l.Series)+2)/2))
 }

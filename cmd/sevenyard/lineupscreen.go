@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
@@ -17,17 +16,33 @@ import (
 // lineupScreen lays a plan out for people.
 type lineupScreen struct {
 	view
-	l   *report.Lineup
-	pl  *gameplan.Plan
-	who people
-	src source
-	set rotation.Settings
+	l      *report.Lineup
+	pl     *gameplan.Plan
+	who    people
+	src    source
+	set    rotation.Settings
+	detail bool
+	said   int // the first so many cautions stand further up
 	// told: the coach has used --absent and the like already.
 	told bool
 }
 
+func newLineupScreen(g *game, l *report.Lineup, detail bool) *lineupScreen {
+	return &lineupScreen{view: g.view, l: l, pl: g.pl, who: g.callNames(), src: g.src, set: g.set, detail: detail,
+		told: len(g.wishes.Absent)+len(g.wishes.Late)+len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0}
+}
+
 func (s *lineupScreen) text() string {
-	return s.head() + "\n" + s.grid() + s.legend() + "\n" + s.series() + s.strength() + "\n" + s.rules() + s.cautions() + "\n" + s.closing()
+	return s.body() + "\n" + s.closing()
+}
+
+// body is the plan without its last word.
+func (s *lineupScreen) body() string {
+	lines := s.table()
+	if s.detail {
+		lines = s.series()
+	}
+	return s.head() + "\n" + s.grid() + s.legend() + "\n" + lines + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
 }
 
 func (s *lineupScreen) head() string {
@@ -37,31 +52,57 @@ func (s *lineupScreen) head() string {
 	}
 	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, division(s.pl.Team.Division),
 		gameplan.Count(len(s.l.Series), "series"), gameplan.Count(len(s.l.Kids), "kid"))), "")
-	for _, away := range s.pl.Away {
-		why := "absent"
-		if away.Hold {
-			why = "on medical hold"
+	for why := range gameplan.Reasons {
+		var kids []string
+		for _, away := range s.pl.Away {
+			if away.Why == why {
+				kids = append(kids, away.ID)
+			}
 		}
-		out += s.Fold(fmt.Sprintf("Not planned: %s, %s.", s.who.inline(away.ID), why), "  ")
+		if len(kids) > 0 {
+			out += s.Fold(fmt.Sprintf("Not planned, %s: %s", reasons[why], stop(s.who.list(kids))), "  ")
+		}
+	}
+	gone := map[string]bool{}
+	for _, away := range s.pl.Gone {
+		gone[away.ID] = true
 	}
 	n := len(s.l.Series)
+	for _, away := range s.pl.Gone {
+		for _, k := range s.l.Kids {
+			if k.Kid == away.ID {
+				out += s.Fold(fmt.Sprintf("%s is out, %s: series %d was the last one.", s.who.inline(k.Kid), reasons[away.Why], k.Available[1]), "  ")
+			}
+		}
+	}
 	for _, k := range s.l.Kids {
 		switch first, last := k.Available[0], k.Available[1]; {
+		case gone[k.Kid]:
 		case first > 1 && last < n:
 			out += s.Fold(fmt.Sprintf("%s is there from series %d up to and with series %d.", s.who.inline(k.Kid), first, last), "  ")
+		case first > 1 && first <= s.l.Played:
+			out += s.Fold(fmt.Sprintf("%s came late: there from series %d.", s.who.inline(k.Kid), first), "  ")
 		case first > 1:
 			out += s.Fold(fmt.Sprintf("%s comes late: there from series %d.", s.who.inline(k.Kid), first), "  ")
+		case last < n && last <= s.l.Played:
+			out += s.Fold(fmt.Sprintf("%s has left: series %d was the last one.", s.who.inline(k.Kid), last), "  ")
 		case last < n:
 			out += s.Fold(fmt.Sprintf("%s leaves early: series %d is the last one.", s.who.inline(k.Kid), last), "  ")
 		}
 	}
-	if len(s.l.Loosened) > 0 {
+	if len(s.pl.Outcome.Loosened) > 0 {
 		out += "\n" + s.Fold(s.Strong("LOOSENED: not all your rules can hold in this game. Given up or changed:"), "")
-		for _, x := range s.l.Loosened {
-			out += s.Fold("! "+x, "  ")
+		for _, x := range s.pl.Outcome.Loosened {
+			out += s.Fold("! "+s.pl.LoosenedWords(x), "  ")
 		}
 	}
 	return out
+}
+
+// reasons say why a kid is not planned.
+var reasons = [gameplan.Reasons]string{
+	gameplan.Absent: "absent", gameplan.OnHold: "on medical hold", gameplan.Hurt: "hurt",
+	gameplan.NotInPlan: "not in the saved plan",
 }
 
 // grid is kids by series, in as many blocks as the width asks for.
@@ -132,106 +173,4 @@ func (s *lineupScreen) legend() string {
 		}
 	}
 	return s.Flow(parts) + s.Fold("share: the fair number of series for the time a kid is there", "")
-}
-
-// series is one block for each series: who where, how well they fit, who rests.
-func (s *lineupScreen) series() string {
-	label, cell := 0, 0
-	for _, r := range s.pl.Team.Catalogue.Roles {
-		label = max(label, texttab.Width(r.Letter+" "+r.Name))
-	}
-	label = max(label, len(". bench")) + texttab.Gap
-	for _, line := range s.l.Series {
-		for _, slot := range line.Slots {
-			cell = max(cell, texttab.Width(s.slot(slot)))
-		}
-	}
-	per := max(1, (s.Width-2-label+texttab.Gap)/(cell+texttab.Gap))
-	out := ""
-	for i := range s.l.Series {
-		out += s.oneSeries(&s.l.Series[i], label, cell, per) + "\n"
-	}
-	return out
-}
-
-func (s *lineupScreen) slot(x report.Slot) string {
-	return fmt.Sprintf("%s %2.0f ±%.0f%s", screen.Pad(s.who.column(x.Kid), s.kidWidth(), false), x.Fit, x.SE, s.own(x))
-}
-
-func (s *lineupScreen) kidWidth() int {
-	w := 0
-	for _, k := range s.l.Kids {
-		w = max(w, texttab.Width(s.who.column(k.Kid)))
-	}
-	return w
-}
-
-// own marks the coach's own numbers.
-func (s *lineupScreen) own(x report.Slot) string {
-	for _, k := range s.pl.Profile.Kids {
-		if k.ID != x.Kid {
-			continue
-		}
-		for _, f := range k.Fits {
-			if f.Name == x.Role && f.Own {
-				return "*"
-			}
-		}
-	}
-	return ""
-}
-
-func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int) string {
-	head := fmt.Sprintf("Series %d   %s   strength %.1f", line.Number, line.Formation, line.Strength)
-	if n, full := len(line.Slots), s.spots(line.Formation); n < full {
-		head += fmt.Sprintf("   short-handed, %d of %d", n, full)
-	}
-	if line.Number == s.l.Weakest.Series {
-		head += "   the weakest"
-	}
-	out := s.Strong(strings.TrimRight(s.Flow(strings.Split(head, "   ")), "\n")) + "\n"
-	for i, role := range s.pl.Team.Catalogue.Roles {
-		var cells []string
-		for _, x := range line.Slots {
-			if x.Role == role.Name {
-				cells = append(cells, screen.Pad(s.slot(x), cell, false))
-			}
-		}
-		name := screen.Pad(s.Paint(i, role.Letter)+" "+role.Name, label, false)
-		for at := 0; at < len(cells); at += per {
-			out += strings.TrimRight("  "+name+strings.Join(cells[at:min(len(cells), at+per)], "  "), " ") + "\n"
-			name = screen.Pad("", label, false)
-		}
-	}
-	bench := s.who.list(line.Bench)
-	if bench == "" {
-		bench = "nobody"
-	}
-	hang := strings.Repeat(" ", 2+label)
-	return out + hangFold(s.Style, "  "+screen.Pad(s.Faint(".")+" bench", label, false), bench, hang)
-}
-
-// spots is the number of spots of a formation.
-func (s *lineupScreen) spots(name string) int {
-	for _, f := range s.pl.Game.Forms {
-		if f.Label == name {
-			return len(f.Spots)
-		}
-	}
-	return 0
-}
-
-// hangFold folds a text beside a label that keeps its spaces.
-func hangFold(st screen.Style, label, text, hang string) string {
-	inner := st
-	inner.Width = max(10, st.Width-texttab.Width(hang))
-	lines := strings.Split(strings.TrimRight(inner.Fold(text, ""), "\n"), "\n")
-	for i := range lines {
-		if i == 0 {
-			lines[i] = label + lines[i]
-		} else {
-			lines[i] = hang + lines[i]
-		}
-	}
-	return strings.Join(lines, "\n") + "\n"
 }

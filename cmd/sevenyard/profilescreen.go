@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sort"
 	"strconv"
+	"strings"
 
 	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
@@ -139,29 +140,36 @@ func (s *profileScreen) traits() string {
 	return out
 }
 
-// ranking is a column a role, best kid first; ~ marks a kid too close to call with the one above.
+// ranking is a column a role, best kid first, with a line between groups.
 func (s *profileScreen) ranking() string {
-	roles := s.f.Team.Catalogue.Roles
-	t := &texttab.Table{Rows: make([][]string, len(s.p.Kids))}
-	for i, r := range roles {
-		t.Head = append(t.Head, "  "+s.Paint(i, r.Letter)+" "+r.Name)
+	t := &texttab.Table{}
+	for i, r := range s.f.Team.Catalogue.Roles {
+		t.Head = append(t.Head, s.Paint(i, r.Letter)+" "+r.Name)
 		t.Align = append(t.Align, texttab.Left)
-		for k, c := range s.rankOne(i) {
-			t.Rows[k] = append(t.Rows[k], c)
+		for n, c := range s.rankOne(i) {
+			if n == len(t.Rows) {
+				t.Rows = append(t.Rows, make([]string, i))
+			}
+			t.Rows[n] = append(t.Rows[n], c)
 		}
-	}
-	out := s.blocks(t, 0)
-	note := "~: too close to call with the kid above; their order is little more than a guess. Kids further apart may well differ."
-	for _, k := range s.p.Kids {
-		for _, f := range k.Fits {
-			if f.Own {
-				return out + s.Fold(note+" *: your own number, from fits.csv.", "")
+		for n := range t.Rows { // columns of fewer groups are shorter
+			for len(t.Rows[n]) <= i {
+				t.Rows[n] = append(t.Rows[n], "")
 			}
 		}
 	}
-	return out + s.Fold(note, "")
+	note := "Within a group nobody can be told from its first kid: the order there is little more than a guess. The first below a line can be. Kids on both sides of a line may still be too close to call."
+	for _, k := range s.p.Kids {
+		for _, f := range k.Fits {
+			if f.Own {
+				return s.blocks(t, 0) + s.Fold(note, "") + s.Fold(ownWords, "")
+			}
+		}
+	}
+	return s.blocks(t, 0) + s.Fold(note, "")
 }
 
+// rankOne is the column of one role. A group ends before the first kid who is not too close to call with the group's best.
 func (s *profileScreen) rankOne(role int) []string {
 	order := make([]int, len(s.p.Kids))
 	for i := range order {
@@ -173,13 +181,14 @@ func (s *profileScreen) rankOne(role int) []string {
 	for _, k := range s.p.Kids {
 		kid, num = max(kid, texttab.Width(s.who.column(k.ID))), max(num, texttab.Width(score(k.Fits[role])))
 	}
-	out := make([]string, len(order))
+	var out []string
+	best := 0
 	for i, k := range order {
-		mark := "  "
-		if i > 0 && assess.TooClose(fit(order[i-1]), fit(k)) {
-			mark = "~ "
+		if !assess.TooClose(fit(order[best]), fit(k)) && i > best {
+			best = i
+			out = append(out, s.Faint(strings.Repeat("- ", (kid+num)/2)+"-"))
 		}
-		out[i] = mark + screen.Pad(s.who.column(s.p.Kids[k].ID), kid, false) + " " + screen.Pad(score(fit(k)), num, false)
+		out = append(out, screen.Pad(s.who.column(s.p.Kids[k].ID), kid, false)+" "+screen.Pad(score(fit(k)), num, false))
 	}
 	return out
 }

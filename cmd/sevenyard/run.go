@@ -86,19 +86,21 @@ func newApp(sio stdio) *cli.App {
 		ExitErrHandler: func(*cli.Context, error) {}, // run alone decides the exit status
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return usagef("no command %q; %sthere are start, check, profile and lineup (sevenyard help)",
-					c.Args().First(), meant(c.Args().First(), commandNames(c.App)))
+				return usagef("no command %q; %sthere are %s (sevenyard help)",
+					c.Args().First(), meant(c.Args().First(), commandNames(c.App)), gameplan.And(commandNames(c.App)))
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{newStart(sio), newCheck(sio), newProfile(sio), newLineup(sio)},
+		Commands: []*cli.Command{newStart(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newWhy(sio)},
 	}
 }
 
 func commandNames(app *cli.App) []string {
 	var out []string
 	for _, c := range app.Commands {
-		out = append(out, c.Name)
+		if c.Name != "help" {
+			out = append(out, c.Name)
+		}
 	}
 	return out
 }

@@ -9,29 +9,123 @@ import (
 
 // Facts says, for a conflict, what a count alone can show; empty where it takes more than one count.
 func (pl *Plan) Facts(conflict []rotation.RuleRef) []string {
-	var out []string
-	add := func(s string) {
-		if s != "" && !slices.Contains(out, s) {
-			out = append(out, s)
-		}
-	}
+	f := newFacts(pl, conflict)
 	for _, r := range conflict {
 		switch r.Kind {
 		case rotation.RuleMaxOff:
-			add(pl.offFact(pl.number(r, pl.Game.MaxOff)))
+			f.rest(pl.number(r, pl.Game.MaxOff))
 		case rotation.RuleMaxOn:
-			add(pl.onFact(pl.number(r, pl.Game.MaxOn)))
+			f.field(pl.number(r, pl.Game.MaxOn))
 		case rotation.RuleMinShare:
-			add(pl.shareFact())
+			f.leastShares()
+			f.leastAgainstMost(r)
 		case rotation.RuleNever:
-			add(pl.neverFact())
+			f.never()
+		case rotation.RuleSameRole:
+			f.sameRole(r.Value)
+		case rotation.RuleMinRoles:
+			f.minRoles(r.Value)
+		case rotation.RuleCover:
+			f.cover(pl.cover(r))
+		case rotation.RuleTogether:
+			f.together(r)
+		case rotation.RulePin:
+			f.pin(r)
 		}
 	}
-	return out
+	f.apartTurns()
+	return f.out
+}
+
+// facts gathers what counting shows about a conflict. Of series that are over no rule is asked, so counts look ahead only.
+type facts struct {
+	pl       *Plan
+	conflict []rotation.RuleRef
+	lo, hi   map[int]int // by kid: the equal shares, where they are part of the conflict at all
+	out      []string
+}
+
+func newFacts(pl *Plan, conflict []rotation.RuleRef) *facts {
+	f := &facts{pl: pl, conflict: conflict, lo: map[int]int{}, hi: map[int]int{}}
+	shares := slices.ContainsFunc(conflict, func(r rotation.RuleRef) bool { return r.Kind == rotation.RuleShare })
+	if !shares || pl.Outcome == nil || pl.Outcome.Problem == nil {
+		return f
+	}
+	for k, kid := range pl.Outcome.Problem.Kids {
+		f.lo[k], f.hi[k] = kid.Lo, kid.Hi
+	}
+	return f
+}
+
+func (f *facts) add(format string, args ...any) {
+	if s := fmt.Sprintf(format, args...); !slices.Contains(f.out, s) {
+		f.out = append(f.out, s)
+	}
+}
+
+// need is the least number of turns that the kids have to take between them, by equal series: their own, or what the others leave
+// over. 0 where series are over.
+func (f *facts) need(kids ...int) int {
+	if f.pl.Over > 0 {
+		return 0
+	}
+	own, left := 0, f.turns()
+	for k := range f.pl.IDs {
+		if slices.Contains(kids, k) {
+			own += f.lo[k]
+		} else {
+			left -= f.own(k)
+		}
+	}
+	return max(own, left)
+}
+
+// most is the greatest number of turns that the kids can take between them.
+func (f *facts) most(kids ...int) int {
+	own, left := 0, f.turns()
+	for k := range f.pl.IDs {
+		if slices.Contains(kids, k) {
+			own += f.own(k)
+		} else {
+			left -= f.lo[k]
+		}
+	}
+	if f.pl.Over > 0 {
+		return len(f.pl.Game.Series) * len(kids)
+	}
+	return min(own, left)
+}
+
+// own is the most turns of one kid, by the share or the time there.
+func (f *facts) own(k int) int {
+	there := f.pl.Game.Kids[k].Last - f.pl.Game.Kids[k].First + 1
+	if hi, ok := f.hi[k]; ok {
+		return min(hi, there)
+	}
+	return there
+}
+
+// turns are the spots of the game.
+func (f *facts) turns() int {
+	n := 0
+	for s := range f.pl.Game.Series {
+		n += f.pl.spotsIn(s)
+	}
+	return n
+}
+
+// limit is the number of a rule of the conflict, 0: it is not part of it.
+func (f *facts) limit(kind rotation.RuleKind) int {
+	for _, r := range f.conflict {
+		if r.Kind == kind {
+			return r.Value
+		}
+	}
+	return 0
 }
 
 // spots is the number of spots played in series s: a short-handed team plays with those who are there.
-func (pl *Plan) spots(s int) int {
+func (pl *Plan) spotsIn(s int) int {
 	return min(len(pl.Game.Forms[pl.Game.Series[s]].Spots), pl.there(s, s))
 }
 
@@ -46,71 +140,109 @@ func (pl *Plan) there(a, b int) int {
 	return n
 }
 
-// offFact finds m+1 series in a row in which more kids are there than can have a turn.
-func (pl *Plan) offFact(m int) string {
-	for a := 0; m > 0 && a+m < len(pl.Game.Series); a++ {
+// spotsWords says the spots of series a to b: "5 spots" where all have the same, else their sum.
+func (f *facts) spotsWords(a, b int) string {
+	sum, same := 0, true
+	for s := a; s <= b; s++ {
+		sum += f.pl.spotsIn(s)
+		same = same && f.pl.spotsIn(s) == f.pl.spotsIn(a)
+	}
+	if same {
+		return Count(f.pl.spotsIn(a), "spot")
+	}
+	return Count(sum, "spot") + " in all"
+}
+
+func all(n int) string {
+	if n == 2 {
+		return "both"
+	}
+	return fmt.Sprintf("all %d", n)
+}
+
+func inARow(n int) string {
+	if n == 1 {
+		return "at most 1 in a row is allowed"
+	}
+	return fmt.Sprintf("at most %d in a row are allowed", n)
+}
+
+// rest finds m+1 series in a row in which more kids are there than can have a turn.
+func (f *facts) rest(m int) {
+	for a := f.pl.Over; m > 0 && a+m < len(f.pl.Game.Series); a++ {
 		turns := 0
 		for s := a; s <= a+m; s++ {
-			turns += pl.spots(s)
+			turns += f.pl.spotsIn(s)
 		}
-		if n := pl.there(a, a+m); n > turns {
-			return fmt.Sprintf("Series %d to %d have %d spots for %d kids, so somebody sits out %d in a row.", a+1, a+m+1, turns, n, m+1)
+		if n := f.pl.there(a, a+m); n > turns {
+			f.add("%d kids, %s, series %d-%d: somebody must sit out %s, but %s.", n, f.spotsWords(a, a+m), a+1, a+m+1, all(m+1), inARow(m))
+			return
 		}
 	}
-	return ""
 }
 
-// onFact finds m+1 series in a row with fewer places on the bench than kids who need a rest.
-func (pl *Plan) onFact(m int) string {
-	for a := 0; m > 0 && a+m < len(pl.Game.Series); a++ {
+// field finds m+1 series in a row with fewer places on the bench than kids who need a rest.
+func (f *facts) field(m int) {
+	for a := f.pl.Over; m > 0 && a+m < len(f.pl.Game.Series); a++ {
 		rests := 0
 		for s := a; s <= a+m; s++ {
-			rests += pl.there(s, s) - pl.spots(s)
+			rests += f.pl.there(s, s) - f.pl.spotsIn(s)
 		}
-		if n := pl.there(a, a+m); n > rests {
-			return fmt.Sprintf("Series %d to %d give %s on the bench to %d kids, so somebody plays %d in a row.",
-				a+1, a+m+1, Count(rests, "rest"), n, m+1)
+		if n := f.pl.there(a, a+m); n > rests {
+			f.add("%d kids, %s, series %d-%d: somebody must play %s, but %s.", n, f.spotsWords(a, a+m), a+1, a+m+1, all(m+1), inARow(m))
+			return
 		}
 	}
-	return ""
 }
 
-// shareFact compares the turns that the minimum shares ask for with the spots of the game.
-func (pl *Plan) shareFact() string {
-	if pl.Outcome == nil || pl.Outcome.Problem == nil {
-		return ""
+// leastShares compares the turns that the minimum shares ask for with the spots of the game.
+func (f *facts) leastShares() {
+	if f.pl.Outcome == nil || f.pl.Outcome.Problem == nil {
+		return
 	}
-	need, have := 0, 0
-	for _, k := range pl.Outcome.Problem.Kids {
+	need, have := 0, f.turns()
+	for _, k := range f.pl.Outcome.Problem.Kids {
 		need += k.Least
 	}
-	for s := range pl.Game.Series {
-		have += pl.spots(s)
+	if need > have {
+		f.add("The kids' least shares add up to %d turns, and the game has %d.", need, have)
 	}
-	if need <= have {
-		return ""
-	}
-	return fmt.Sprintf("The kids' least shares add up to %d turns, and the game has %d.", need, have)
 }
 
-// neverFact finds a role with more spots in a series than kids there who play it.
-func (pl *Plan) neverFact() string {
-	for s := range pl.Game.Series {
-		count := make([]int, len(pl.Game.Roles))
-		for _, r := range pl.Game.Forms[pl.Game.Series[s]].Spots[:pl.spots(s)] {
-			count[r]++
+// leastAgainstMost finds a kid whose least share is above the fair one.
+func (f *facts) leastAgainstMost(r rotation.RuleRef) {
+	for _, k := range r.Kids {
+		if most := f.most(k); r.Value > most {
+			f.add("The least share of %s is %s, and equal series give at most %d.", f.pl.names([]int{k}), Count(r.Value, "series"), most)
 		}
+	}
+}
+
+// never finds a role with more spots in a series than kids there who play it.
+func (f *facts) never() {
+	pl := f.pl
+	for s := pl.Over; s < len(pl.Game.Series); s++ {
+		count := pl.spotsOf(s)
 		for r, want := range count {
 			able := 0
-			for _, k := range pl.Game.Kids {
-				if k.First <= s && s <= k.Last && (k.Never == nil || !k.Never[r]) {
+			for k, kid := range pl.Game.Kids {
+				if kid.First <= s && s <= kid.Last && !pl.never(k, r) {
 					able++
 				}
 			}
 			if able < want {
-				return fmt.Sprintf("Series %d has %s of %s, and %s there may play it.", s+1, Count(want, "spot"), pl.Game.Roles[r], Count(able, "kid"))
+				f.add("Series %d has %s of %s, and %s there may play it.", s+1, Count(want, "spot"), pl.Game.Roles[r], Count(able, "kid"))
+				return
 			}
 		}
 	}
-	return ""
+}
+
+// spotsOf counts the spots played in series s by role.
+func (pl *Plan) spotsOf(s int) []int {
+	count := make([]int, len(pl.Game.Roles))
+	for _, r := range pl.Game.Forms[pl.Game.Series[s]].Spots[:pl.spotsIn(s)] {
+		count[r]++
+	}
+	return count
 }

@@ -11,10 +11,22 @@ import (
 	"sevenyard/optimize/rotation"
 )
 
+// Reason is why a kid is not planned, or not any more.
+type Reason int
+
+// The reasons.
+const (
+	Absent Reason = iota
+	OnHold
+	Hurt
+	NotInPlan // rebuild only: on the roster, and not in the saved plan
+	Reasons   // how many there are
+)
+
 // Away is a kid of the roster who is not planned.
 type Away struct {
-	ID   string
-	Hold bool // on medical hold; otherwise absent
+	ID  string
+	Why Reason
 }
 
 // Plan is one game: what goes to the solver and what comes back.
@@ -24,9 +36,15 @@ type Plan struct {
 	Game    *rotation.Game
 	IDs     []string // of the game's kids, in roster order
 	Away    []Away
+	Gone    []Away   // rebuild only: kids who have been there and are out from here on
 	Notes   []string // what could not be taken over, in words
+	Over    int      // the first so many series have been played
 	Outcome *rotation.Outcome
+	// Call gives a kid's name for sentences, after the id; nil or "": the id alone.
+	Call func(id string) string
 
+	saved *Saved         // rebuild only: the plan that is rebuilt
+	old   rotation.Plan  // the same in the solver's numbers
 	rows  []int          // of the game's kids, in the roster and the profile
 	index map[string]int // id to the game's kid
 }
@@ -50,9 +68,19 @@ func New(f *drills.Folder, profile *assess.Profile, w Wishes) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	pl := &Plan{Team: &f.Team, Profile: profile, Game: &rotation.Game{}, index: map[string]int{}}
+	forms := make([]drills.Formation, series)
+	for s := range forms {
+		forms[s] = f.Team.Formations[s%len(f.Team.Formations)]
+	}
+	return build(f, profile, forms, there)
+}
+
+// build puts a game together from its formations, series by series, and from who is there when.
+func build(f *drills.Folder, profile *assess.Profile, forms []drills.Formation, there *presence) (*Plan, error) {
+	series := len(forms)
+	pl := &Plan{Team: &f.Team, Profile: profile, Game: &rotation.Game{}, index: map[string]int{}, Over: there.over}
 	pl.roles()
-	if err := pl.series(series); err != nil {
+	if err := pl.series(forms); err != nil {
 		return nil, err
 	}
 	pl.kids(f.Roster, there, series)
@@ -89,10 +117,9 @@ func (pl *Plan) role(name string) int {
 	return -1
 }
 
-func (pl *Plan) series(n int) error {
+func (pl *Plan) series(forms []drills.Formation) error {
 	seen := map[string]int{}
-	for s := range n {
-		f := pl.Team.Formations[s%len(pl.Team.Formations)]
+	for _, f := range forms {
 		id, ok := seen[f.Name]
 		if !ok {
 			form := rotation.Form{Label: f.Name}
@@ -114,8 +141,8 @@ func (pl *Plan) series(n int) error {
 
 func (pl *Plan) kids(roster []drills.Kid, there *presence, series int) {
 	for i, k := range roster {
-		if k.Hold != "" || there.absent[k.ID] {
-			pl.Away = append(pl.Away, Away{k.ID, k.Hold != ""})
+		if why, out := there.out(k); out {
+			pl.Away = append(pl.Away, Away{k.ID, why})
 			continue
 		}
 		p := rotation.Player{Label: k.ID, Last: series - 1}
@@ -173,12 +200,18 @@ func (pl *Plan) rules(series int) {
 		switch {
 		case p.Series > series:
 			pl.note("pin of kid %s in series %d: the game has %d series; the pin is left out of this plan", p.Kid, p.Series, series)
+		case ok && p.Must && p.Series > pl.Over && !pl.thereIn(k, p.Series-1):
+			pl.note("pin of kid %s in series %d: the kid is not there then; the pin is left out", p.Kid, p.Series)
 		case !ok && p.Must:
 			pl.note("pin of kid %s in series %d: the kid is not planned; the pin is left out", p.Kid, p.Series)
 		case ok:
 			g.Pins = append(g.Pins, rotation.Pin{Kid: k, Role: role, Series: p.Series - 1, Must: p.Must})
 		}
 	}
+}
+
+func (pl *Plan) thereIn(k, s int) bool {
+	return pl.Game.Kids[k].First <= s && s <= pl.Game.Kids[k].Last
 }
 
 // pairs takes pairs over whose kids are both there. A pair kept apart needs no word when one is away.

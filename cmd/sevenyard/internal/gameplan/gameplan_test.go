@@ -52,8 +52,8 @@ func TestWhoIsPlanned(t *testing.T) {
 		f.Roster[6].Hold = "yes"
 	})
 	require.Equal(t, []string{"1", "2", "3", "5", "6", "8", "9"}, pl.IDs)
-	require.Equal(t, []Away{{"4", false}, {"7", true}}, pl.Away)
-	l := pl.Lineup(1)
+	require.Equal(t, []Away{{"4", Absent}, {"7", OnHold}}, pl.Away)
+	l := pl.Lineup(rotation.Settings{Seed: 1})
 	require.Equal(t, [2]int{1, 2}, l.Kids[1].Available, "leaves 2@2: series 2 is the last one")
 	require.Equal(t, [2]int{3, 4}, l.Kids[6].Available, "late 9@3: series 3 is the first one")
 	for _, s := range l.Series {
@@ -101,9 +101,9 @@ func TestConflictWords(t *testing.T) {
 		fact  string
 	}{
 		{"bench", 12, func(f *drills.Folder) { f.Team.Rules.MaxOff = number(1) },
-			"at most 1 series in a row on the bench (max_off)", "10 spots for 12 kids, so somebody sits out 2 in a row."},
+			"at most 1 series in a row on the bench (max_off)", "12 kids, 5 spots, series 1-2: somebody must sit out both, but at most 1 in a row is allowed."},
 		{"field", 6, func(f *drills.Folder) { f.Team.Rules.MaxOn = number(2) },
-			"at most 2 series in a row on the field (max_on)", "3 rests on the bench to 6 kids, so somebody plays 3 in a row."},
+			"at most 2 series in a row on the field (max_on)", "6 kids, 5 spots, series 1-3: somebody must play all 3, but at most 2 in a row are allowed."},
 		{"never", 7, func(f *drills.Folder) {
 			for i := range f.Roster {
 				f.Roster[i].Never = []string{"deep"}
@@ -113,7 +113,25 @@ func TestConflictWords(t *testing.T) {
 			"on the field for at least 4 series (min_share)", "40 turns, and the game has 20."},
 		{"pins", 7, func(f *drills.Folder) {
 			f.Team.Pins = []drills.Pin{{Kid: "3", Role: "front", Series: 2, Must: true}, {Kid: "3", Role: "front", Series: 2}}
-		}, "kid 3 plays front in series 2 (pin)", ""},
+		}, "kid 3 plays front in series 2 (pin)", "Kid 3 is pinned to what another pin rules out in series 2."},
+		{"roles", 7, func(f *drills.Folder) { f.Team.Rules.MinRoles, f.Roster[2].Never = 2, []string{"corner", "deep"} },
+			"kid 3 never plays corner and deep", "Kid 3 may play 1 role in this game's formations, and 2 different roles are asked for."},
+		{"one role", 7, func(f *drills.Folder) {
+			f.Team.Rules.MaxSameRole = 1
+		}, "at most 1 series in one role (max_same_role)", "The game has 8 spots of front, and 7 kids may play it, at most 1 series each: that makes 7."},
+		{"cover", 10, func(f *drills.Folder) { f.Team.Covers = []drills.Cover{{Kids: []string{"3", "4"}, AtLeast: 2}} },
+			"at least 2 of kids 3 and 4", "The cover asks for 8 turns of kids 3 and 4, and equal series give them at most 4."},
+		{"pair", 10, func(f *drills.Folder) {
+			f.Team.Together, f.Team.Apart = []drills.Pair{{"1", "2"}}, []drills.Pair{{"2", "1"}}
+		}, "kids 1 and 2 on the field together", "Kids 1 and 2 are to be together and apart."},
+		{"apart", 7, func(f *drills.Folder) { f.Team.Apart = []drills.Pair{{"1", "2"}, {"2", "3"}, {"1", "3"}} },
+			"kids 1 and 3 never on the field together", "Kids 1 and 3 are to play 5 series between them, never two at a time, and the game has 4."},
+		{"barred", 6, func(f *drills.Folder) {
+			f.Team.Pins = []drills.Pin{{Kid: "3", Series: 1}, {Kid: "3", Series: 3}}
+		}, "kid 3 is kept off the field in series 1 (pin)", "Kid 3 is kept off the field in all but 2 series, and equal series ask for at least 3."},
+		{"spots", 7, func(f *drills.Folder) {
+			f.Team.Pins = []drills.Pin{{Kid: "3", Role: "deep", Series: 2, Must: true}, {Kid: "4", Role: "deep", Series: 2, Must: true}}
+		}, "kid 4 plays deep in series 2 (pin)", "Series 2 has 1 spot of deep, and 2 pins for it."},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			pl := arranged(t, c.kids, Wishes{}, true, c.edit)
@@ -150,6 +168,90 @@ func TestFactsAreTrue(t *testing.T) {
 		require.Equal(t, rotation.No, rotation.Feasible(context.Background(), problem), "%d kids, on %d, off %d: %q", n, on, off, facts)
 	}
 	require.Greater(t, told, 20)
+}
+
+// everyRule lists the rules of a problem as parts of one conflict.
+func everyRule(p *rotation.Problem) []rotation.RuleRef {
+	ref := func(kind rotation.RuleKind, index, value int, kids ...int) rotation.RuleRef {
+		return rotation.RuleRef{Kind: kind, Index: index, Value: value, Kids: kids, Lo: -1, Hi: -1}
+	}
+	out := []rotation.RuleRef{ref(rotation.RuleMaxOn, -1, p.MaxOn), ref(rotation.RuleMaxOff, -1, p.MaxOff), ref(rotation.RuleMinRoles, -1, p.MinRoles)}
+	for i, c := range p.Covers {
+		out = append(out, ref(rotation.RuleCover, i, c.AtLeast, c.Kids...))
+	}
+	for i, pr := range p.Together {
+		out = append(out, ref(rotation.RuleTogether, i, 0, pr[0], pr[1]))
+	}
+	for i, pr := range p.Apart {
+		out = append(out, ref(rotation.RuleApart, i, 0, pr[0], pr[1]))
+	}
+	for i, pin := range p.Pins {
+		out = append(out, ref(rotation.RulePin, i, 0, pin.Kid))
+	}
+	for k, kid := range p.Kids {
+		lo, hi := ref(rotation.RuleShare, -1, 0, k), ref(rotation.RuleShare, -1, 0, k)
+		lo.Lo, hi.Hi = kid.Lo, kid.Hi
+		out = append(out, lo, hi, ref(rotation.RuleMinShare, -1, kid.Least, k), ref(rotation.RuleNever, -1, 0, k), ref(rotation.RuleSameRole, -1, kid.Cap))
+	}
+	return out
+}
+
+// TestNoFactWhereAPlanExists makes random games with every rule: of those that can be planned no fact is told, and of those
+// that cannot, many are.
+func TestNoFactWhereAPlanExists(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	plans, told := 0, 0
+	for range 600 {
+		n := 5 + rng.IntN(5)
+		id := func() string { return fmt.Sprint(1 + rng.IntN(n)) }
+		some := func(p float64) bool { return rng.Float64() < p }
+		f, prof := small(n, func(f *drills.Folder) {
+			on, off := 2+rng.IntN(3), 1+rng.IntN(2)
+			f.Team.Rules.MaxOn, f.Team.Rules.MaxOff = &on, &off
+			f.Team.Rules.MinRoles, f.Team.Rules.MaxSameRole = rng.IntN(3), rng.IntN(4)
+			for i := range f.Roster {
+				if some(0.1) {
+					f.Roster[i].Never = []string{"deep", "corner"}[:1+rng.IntN(2)]
+				}
+			}
+			for range 3 {
+				a, b := id(), id()
+				if a != b && some(0.2) {
+					f.Team.Apart = append(f.Team.Apart, drills.Pair{a, b})
+				}
+				if a != b && some(0.1) {
+					f.Team.Together = append(f.Team.Together, drills.Pair{a, b})
+				}
+				if a != b && some(0.15) {
+					f.Team.Covers = append(f.Team.Covers, drills.Cover{Kids: []string{a, b}, AtLeast: 1 + rng.IntN(2)})
+				}
+				if some(0.3) {
+					f.Team.Pins = append(f.Team.Pins, drills.Pin{Kid: a, Role: []string{"", "deep", "front"}[rng.IntN(3)], Series: 1 + rng.IntN(4), Must: some(0.5)})
+				}
+			}
+		})
+		w := Wishes{}
+		if some(0.3) {
+			w.Late = []At{{"1", 1 + rng.IntN(3)}}
+		}
+		pl, err := New(f, prof, w)
+		require.NoError(t, err)
+		problem, _, err := pl.Game.Problem()
+		require.NoError(t, err)
+		pl.Outcome = &rotation.Outcome{Problem: problem}
+		facts := pl.Facts(everyRule(problem))
+		switch rotation.Feasible(context.Background(), problem) {
+		case rotation.Yes:
+			plans++
+			require.Empty(t, facts)
+		case rotation.No:
+			if len(facts) > 0 {
+				told++
+			}
+		}
+	}
+	require.Greater(t, plans, 40)
+	require.Greater(t, told, 100)
 }
 
 func TestEveryRuleHasWords(t *testing.T) {

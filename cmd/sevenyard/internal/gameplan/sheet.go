@@ -8,11 +8,11 @@ import (
 	"sevenyard/optimize/rotation"
 )
 
-// Lineup writes the solved game down. There must be a result.
-func (pl *Plan) Lineup(seed uint64) *report.Lineup {
+// Lineup writes the solved game down. There must be a result. Kids go by their ids.
+func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 	p, res := pl.Outcome.Problem, pl.Outcome.Result
 	l := &report.Lineup{
-		Schema: report.LineupSchema, Team: pl.Team.Name, Seed: seed,
+		Schema: report.LineupSchema, Team: pl.Team.Name, Seed: set.Seed, Favor: favors[set.Favor], Played: pl.Over, Limited: pl.Outcome.Result.Status == rotation.Limited,
 		Loosened: []string{}, Warnings: []string{}, Cautions: []string{},
 		Weakest: report.Weakest{Bounded: pl.points(res.Weakest), Series: res.WeakestSeries + 1},
 		Total:   pl.points(res.Total),
@@ -59,19 +59,25 @@ func (pl *Plan) minShare() float64 {
 	return pl.Game.MinShare
 }
 
-// shares are the fair numbers of series, unrounded.
+// shares are the fair numbers of series, unrounded; after series that are over, given what has been played.
 func (pl *Plan) shares() []float64 {
 	p := pl.Outcome.Problem
-	avail := make([]rotation.Window, len(p.Kids))
+	avail, played := make([]rotation.Window, len(p.Kids)), make([]int, len(p.Kids))
 	for k, kid := range p.Kids {
 		avail[k] = rotation.Window{First: kid.First, Last: kid.Last}
 	}
 	spots := make([]int, len(p.Series))
-	for s := range spots {
-		spots[s] = len(pl.Outcome.Result.Plan[s])
+	for s, cells := range pl.Outcome.Result.Plan {
+		if s >= pl.Over {
+			spots[s] = len(cells)
+			continue
+		}
+		for _, c := range cells {
+			played[c.Kid]++
+		}
 	}
 	out := make([]float64, len(avail))
-	for k, sh := range rotation.FairShares(avail, spots) {
+	for k, sh := range rotation.FairSharesAfter(avail, spots, played) {
 		out[k] = float64(sh.Num) / float64(sh.Den)
 	}
 	return out
@@ -112,23 +118,13 @@ func (pl *Plan) seriesLine(s int) report.LineupSeries {
 		Number: s + 1, Formation: form.Label, Strength: float64(res.Strength[s]) / float64(p.Scale),
 		Slots: []report.Slot{}, Bench: []string{},
 	}
-	// A short-handed series keeps the first spots of its form.
-	spots := form.Spots[:len(cells)]
-	imp := pl.importance(spots)
-	used := make([]bool, len(cells))
-	for i, role := range spots {
-		for j, c := range cells {
-			if used[j] || c.Role != role {
-				continue
-			}
-			used[j] = true
-			fit := pl.fit(c.Kid, role)
-			line.Slots = append(line.Slots, report.Slot{
-				Role: pl.Game.Roles[role], Kid: pl.IDs[c.Kid], Fit: fit.T, SE: fit.SE,
-				Importance: imp[i], Value: int(rotation.SlotValue(imp[i], fit.T)),
-			})
-			break
-		}
+	imp := pl.importance(form.Spots[:len(cells)])
+	for i, c := range pl.spotted(s, cells) {
+		fit := pl.fit(c.Kid, c.Role)
+		line.Slots = append(line.Slots, report.Slot{
+			Role: pl.Game.Roles[c.Role], Kid: pl.IDs[c.Kid], Fit: fit.T, SE: fit.SE, Own: fit.Own,
+			Importance: imp[i], Value: int(rotation.SlotValue(imp[i], fit.T)),
+		})
 	}
 	for k, kid := range p.Kids {
 		if kid.First <= s && s <= kid.Last && pl.roleIn(k, s) < 0 {
@@ -136,6 +132,22 @@ func (pl *Plan) seriesLine(s int) report.LineupSeries {
 		}
 	}
 	return line
+}
+
+// spotted puts the cells of a series into the order of its formation's spots. A short-handed series keeps the first ones.
+func (pl *Plan) spotted(s int, cells []rotation.Cell) []rotation.Cell {
+	used := make([]bool, len(cells))
+	var out []rotation.Cell
+	for _, role := range pl.Game.Forms[pl.Game.Series[s]].Spots[:len(cells)] {
+		for j, c := range cells {
+			if !used[j] && c.Role == role {
+				used[j] = true
+				out = append(out, c)
+				break
+			}
+		}
+	}
+	return out
 }
 
 func (pl *Plan) fit(k, role int) assess.Score { return pl.Profile.Kids[pl.rows[k]].Fits[role] }

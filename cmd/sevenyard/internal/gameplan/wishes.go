@@ -25,6 +25,7 @@ type Wishes struct {
 	Absent []string
 	Late   []At   // there from this series on
 	Leaves []At   // this series is the last one
+	Hurt   []At   // rebuild only: hurt in this series, and not planned from it on
 	Series int    // series to plan; 0: as the team has it
 	Favor  string // "weakest", "total", "even"; "": as the team has it
 }
@@ -78,6 +79,9 @@ func ParseAts(flag, text string) ([]At, error) {
 	return ats, nil
 }
 
+// favors are the names of the orders of objectives.
+var favors = map[rotation.Favor]string{rotation.Weakest: "weakest", rotation.Total: "total", rotation.Even: "even"}
+
 // ParseFavor tells which objective comes first.
 func ParseFavor(name string) (rotation.Favor, error) {
 	switch name {
@@ -91,15 +95,30 @@ func ParseFavor(name string) (rotation.Favor, error) {
 	return 0, &WishError{"--favor", fmt.Sprintf("%q is not known", name), "use weakest, total or even"}
 }
 
-// presence is the first and last series of every kid of the roster, from 0; absent kids have gone.
+// presence is the first and last series of the kids of the roster, from 0, where they are not those of the game.
 type presence struct {
 	absent      map[string]bool
+	why         map[string]Reason // of absent kids, where it is another one
+	plays       map[string]bool   // in the game although on hold: the kid has been there already
 	first, last map[string]int
+	over        int // the first so many series have been played
+}
+
+func newPresence() *presence {
+	return &presence{absent: map[string]bool{}, why: map[string]Reason{}, plays: map[string]bool{}, first: map[string]int{}, last: map[string]int{}}
+}
+
+// out tells whether a kid is not planned at all, and why.
+func (p *presence) out(k drills.Kid) (Reason, bool) {
+	if k.Hold != "" {
+		return OnHold, !p.plays[k.ID]
+	}
+	return p.why[k.ID], p.absent[k.ID]
 }
 
 // read checks the wishes against the roster.
 func (w Wishes) read(roster []drills.Kid, series int) (*presence, error) {
-	p := &presence{absent: map[string]bool{}, first: map[string]int{}, last: map[string]int{}}
+	p := newPresence()
 	for _, kid := range w.Absent {
 		if err := known("--absent", kid, roster); err != nil {
 			return nil, err

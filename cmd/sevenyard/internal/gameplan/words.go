@@ -7,18 +7,36 @@ import (
 	"sevenyard/optimize/rotation"
 )
 
-// names lists the game's kids by their ids: "kid 7", "kids 2 and 9", "kids 1, 2 and 3".
+// names lists the game's kids by their ids, and by name where names are called: "kid 7", "kids 2 and 9", "kids 1, 2 and 3".
 func (pl *Plan) names(kids []int) string {
 	ids := make([]string, 0, len(kids))
 	for _, k := range kids {
 		if k >= 0 && k < len(pl.IDs) {
-			ids = append(ids, pl.IDs[k])
+			ids = append(ids, pl.kid(pl.IDs[k]))
 		}
 	}
 	if len(ids) == 1 {
 		return "kid " + ids[0]
 	}
 	return "kids " + And(ids)
+}
+
+// kid is one kid in a sentence.
+func (pl *Plan) kid(id string) string {
+	if pl.Call != nil {
+		if n := pl.Call(id); n != "" {
+			return id + " " + n
+		}
+	}
+	return id
+}
+
+func (pl *Plan) inline(ids []string) []string {
+	out := make([]string, len(ids))
+	for i, id := range ids {
+		out[i] = pl.kid(id)
+	}
+	return out
 }
 
 // And joins words: "a", "a and b", "a, b and c".
@@ -92,7 +110,7 @@ func (pl *Plan) RuleWords(r rotation.RuleRef) string {
 	case rotation.RulePin:
 		return pl.pin(r)
 	case rotation.RuleNever:
-		return pl.never(r)
+		return pl.neverWords(r)
 	default:
 		return pl.window(r)
 	}
@@ -135,10 +153,10 @@ func (pl *Plan) pin(r rotation.RuleRef) string {
 			what = "does not play " + pl.Game.Roles[p.Role]
 		}
 	}
-	return fmt.Sprintf("kid %s %s in series %d (pin)", pl.IDs[p.Kid], what, p.Series+1)
+	return fmt.Sprintf("kid %s %s in series %d (pin)", pl.kid(pl.IDs[p.Kid]), what, p.Series+1)
 }
 
-func (pl *Plan) never(r rotation.RuleRef) string {
+func (pl *Plan) neverWords(r rotation.RuleRef) string {
 	var parts []string
 	for _, k := range r.Kids {
 		var roles []string
@@ -147,7 +165,7 @@ func (pl *Plan) never(r rotation.RuleRef) string {
 				roles = append(roles, pl.Game.Roles[i])
 			}
 		}
-		parts = append(parts, fmt.Sprintf("kid %s never plays %s", pl.IDs[k], And(roles)))
+		parts = append(parts, fmt.Sprintf("kid %s never plays %s", pl.kid(pl.IDs[k]), And(roles)))
 	}
 	if len(parts) == 0 {
 		return "roles that kids never play (never, in roster.csv)"
@@ -159,7 +177,7 @@ func (pl *Plan) window(r rotation.RuleRef) string {
 	var parts []string
 	for _, k := range r.Kids {
 		p := pl.Game.Kids[k]
-		parts = append(parts, fmt.Sprintf("kid %s is there for series %d to %d", pl.IDs[k], p.First+1, p.Last+1))
+		parts = append(parts, fmt.Sprintf("kid %s is there for series %d to %d", pl.kid(pl.IDs[k]), p.First+1, p.Last+1))
 	}
 	if len(parts) == 0 {
 		return "who is there when, and one kid for every spot"

@@ -11,6 +11,8 @@ import (
 // The schemas, name and version.
 const (
 	LineupSchema  = "sevenyard.lineup/1"
+	RebuildSchema = "sevenyard.rebuild/1"
+	WhySchema     = "sevenyard.why/1"
 	ProfileSchema = "sevenyard.profile/1"
 	CheckSchema   = "sevenyard.check/1"
 )
@@ -23,11 +25,16 @@ func Write(w io.Writer, object any) error {
 	return enc.Encode(object)
 }
 
-// Lineup is the plan of a game. Strengths, fits and errors are T points; series count from 1.
+// Lineup is the plan of a game. Strengths, fits and errors are T points; series count from 1. Weakest and Total are of
+// the series still to play. With Limited the search ended before the proof: where it was the time
+// that ran out, another run may give another plan.
 type Lineup struct {
 	Schema   string         `json:"schema"`
 	Team     string         `json:"team"`
 	Seed     uint64         `json:"seed"`
+	Favor    string         `json:"favor"`  // which objective comes first: weakest, total or even
+	Played   int            `json:"played"` // the first so many series are over
+	Limited  bool           `json:"limited"`
 	Kids     []LineupKid    `json:"kids"`
 	Series   []LineupSeries `json:"series"`
 	Weakest  Weakest        `json:"weakest"`
@@ -67,6 +74,7 @@ type Slot struct {
 	Kid        string  `json:"kid"`
 	Fit        float64 `json:"fit"`
 	SE         float64 `json:"se"`
+	Own        bool    `json:"own"` // the coach's own fit
 	Importance float64 `json:"importance"`
 	Value      int     `json:"value"`
 }

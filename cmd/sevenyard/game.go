@@ -1,0 +1,225 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
+)
+
+// game is one team's game on its way to a plan: what every planning command reads first.
+type game struct {
+	view
+	sio     stdio
+	src     source
+	folder  *drills.Folder
+	profile *assess.Profile
+	wishes  gameplan.Wishes
+	set     rotation.Settings
+	strict  bool
+	pl      *gameplan.Plan
+}
+
+// planFlags are the flags of every command that plans: who is there, and how to search for at most so many seconds.
+func planFlags(seconds float64) []cli.Flag {
+	return append([]cli.Flag{
+		&cli.StringSliceFlag{Name: "absent", Usage: "kids who are not there: 4 or 4,7"},
+		&cli.StringSliceFlag{Name: "late", Usage: "9@3: kid 9 is there from series 3 on"},
+		&cli.StringSliceFlag{Name: "leaves", Usage: "6@5: series 5 is the last one that kid 6 is there for"},
+		&cli.StringFlag{Name: "favor", DefaultText: "the team's", Usage: "what comes first: weakest series, total, or even strength"},
+		&cli.BoolFlag{Name: "strict", Usage: "refuse rather than loosen a rule"},
+		&cli.Float64Flag{Name: "seconds", Value: seconds, Usage: "time to search; 0: until proven"},
+		&cli.Uint64Flag{Name: "seed", Value: 1, Usage: "picks among plans of equal value"},
+	}, viewFlags()...)
+}
+
+// readGame reads the command line and the folder, and puts the game together with build.
+func readGame(c *cli.Context, sio stdio, build func(*drills.Folder, *assess.Profile, gameplan.Wishes) (*gameplan.Plan, error)) (*game, error) {
+	v, err := readView(c, sio)
+	if err != nil {
+		return nil, err
+	}
+	g := &game{view: v, sio: sio, strict: c.Bool("strict")}
+	if g.wishes, g.set, err = readWishes(c); err != nil {
+		return nil, err
+	}
+	if g.src, err = readSource(c); err != nil {
+		return nil, err
+	}
+	if g.folder, err = v.readTeam(g.src); err != nil {
+		return nil, err
+	}
+	if g.wishes.Favor == "" {
+		if g.set.Favor, err = gameplan.ParseFavor(g.folder.Team.Favor); err != nil {
+			return nil, err
+		}
+	}
+	g.profile = assess.Assess(g.folder)
+	g.pl, err = build(g.folder, g.profile, g.wishes)
+	return g, err
+}
+
+// search runs a search with the meter beside it, and tells why there is no plan where there is none.
+func (g *game) search(c *cli.Context, solve func() error) error {
+	meter := startMeter(g.sio)
+	g.set.Progress = meter.note
+	err := solve()
+	meter.end()
+	switch {
+	case c.Context.Err() != nil:
+		return c.Context.Err()
+	case err != nil:
+		return planError(err)
+	case g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil:
+		return g.refuse()
+	}
+	return nil
+}
+
+// share is the settings with a part of the time.
+func (g *game) share(part float64) rotation.Settings {
+	set := g.set
+	if set.Limit > 0 {
+		set.Limit = max(time.Millisecond, time.Duration(part*float64(set.Limit)))
+	}
+	return set
+}
+
+func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
+	var w gameplan.Wishes
+	var set rotation.Settings
+	for _, text := range c.StringSlice("absent") {
+		kids, err := gameplan.ParseKids("--absent", text)
+		if err != nil {
+			return w, set, err
+		}
+		w.Absent = append(w.Absent, kids...)
+	}
+	for _, part := range []struct {
+		flag string
+		into *[]gameplan.At
+	}{{"late", &w.Late}, {"leaves", &w.Leaves}, {"hurt", &w.Hurt}} {
+		for _, text := range c.StringSlice(part.flag) {
+			ats, err := gameplan.ParseAts("--"+part.flag, text)
+			if err != nil {
+				return w, set, err
+			}
+			*part.into = append(*part.into, ats...)
+		}
+	}
+	if c.IsSet("series") {
+		if w.Series = c.Int("series"); w.Series < 1 {
+			return w, set, usagef("--series: %d; a game has at least 1", w.Series)
+		}
+	}
+	if c.IsSet("favor") {
+		w.Favor = c.String("favor")
+		favor, err := gameplan.ParseFavor(w.Favor)
+		if err != nil || w.Favor == "" {
+			return w, set, usagef("--favor: %q is not known; use weakest, total or even", w.Favor)
+		}
+		set.Favor = favor
+	}
+	seconds := c.Float64("seconds")
+	if !(seconds >= 0 && seconds <= 1e6) {
+		return w, set, usagef("--seconds: %v; use a number of seconds, or 0 for no limit", seconds)
+	}
+	set.Limit = time.Duration(math.Ceil(seconds * float64(time.Second)))
+	set.Seed = c.Uint64("seed")
+	return w, set, nil
+}
+
+// outOfTime is the warning of a plan that another run may not give again.
+const outOfTime = "stopped by the time limit: the plan is not proven, and another run may give another one"
+
+// warnings are all warnings about one game: from the files, from the scores, from the plan.
+func (g *game) warnings() []string {
+	out := problemWords(g.folder.Warnings)
+	out = append(out, g.profile.Warnings...)
+	return append(out, g.planWarnings()...)
+}
+
+func (g *game) planWarnings() []string {
+	out := append(slices.Clone(g.pl.Notes), g.pl.ShortWords()...)
+	if g.pl.OutOfTime(g.set) {
+		out = append(out, outOfTime)
+	}
+	return out
+}
+
+// briefly keeps the screen at the field calm: what concerns this game in full, the rest as a count.
+func (g *game) briefly() []string {
+	var out []string
+	if n := len(g.folder.Warnings) + len(g.profile.Warnings); n > 0 {
+		out = append(out, fmt.Sprintf("note: %s about the files and the scores: sevenyard check %s", gameplan.Count(n, "warning"), g.src.Name))
+	}
+	return append(out, g.planWarnings()...)
+}
+
+// callNames lets sentences of the plan name the kids; what programs read goes by ids.
+func (g *game) callNames() people {
+	who := newPeople(g.folder)
+	g.pl.Call = func(id string) string { return who.name[id] }
+	return who
+}
+
+func planError(err error) error {
+	switch {
+	case errors.Is(err, rotation.ErrNobody):
+		return fmt.Errorf("no plan: in some series nobody is there; look at --absent, --late and --leaves")
+	case errors.Is(err, rotation.ErrNoSeries):
+		return fmt.Errorf("no plan: the game has no series; set series in team.toml")
+	}
+	return err
+}
+
+// refuse tells why there is no plan.
+func (g *game) refuse() error {
+	say := func(text, hang string) { fmt.Fprint(g.sio.Err, g.Fold(text, hang)) }
+	g.callNames()
+	c := g.pl.Outcome.Conflict
+	if c == nil {
+		say("sevenyard: no plan was found in the time given, and none was ruled out; give it more time with --seconds 120, or ask for less", "  ")
+		return errTold
+	}
+	say("sevenyard: no plan: "+conflictHead(c), "  ")
+	for _, words := range g.pl.ConflictWords(c.Rules) {
+		say("- "+words, "  ")
+	}
+	for _, fact := range g.pl.Facts(c.Rules) {
+		say(fact, "")
+	}
+	switch {
+	case len(g.pl.Outcome.Remedies) > 0:
+		say("Each of these alone would do:", "")
+		for _, x := range g.pl.Outcome.Remedies {
+			say("- "+g.pl.RemedyWords(x), "  ")
+		}
+	case len(c.Rules) == 1:
+		say("Mend it in team.toml or roster.csv, or change who is there.", "")
+	default:
+		say("No single one of them was found that would do alone. Mend more than one in team.toml or roster.csv, or change who is there.", "")
+	}
+	if g.strict {
+		say("Or leave --strict out: then rules are loosened as little as need be, and the screen says which.", "")
+	}
+	return errTold
+}
+
+func conflictHead(c *rotation.Conflict) string {
+	switch {
+	case len(c.Rules) == 1:
+		return "this rule cannot hold in this game"
+	case c.Smallest:
+		return "these rules cannot hold together; without any one of them they could"
+	}
+	return "these rules cannot hold together; some of them may have no part in it"
+}

@@ -1,0 +1,223 @@
+package gameplan
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"sevenyard/assess"
+	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
+)
+
+// NewFrom puts the rest of a game together from its saved plan: the first played series are over (-1: as many as the
+// plan says, or as a kid hurt in a later series shows), and who is there follows the plan except where the wishes say otherwise.
+func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, played int) (*Plan, error) {
+	forms, err := sv.match(f)
+	if err != nil {
+		return nil, err
+	}
+	a := &after{Wishes: w, sv: sv, roster: f.Roster, p: newPresence(), last: sv.lastPlayed}
+	if a.p.over, err = sv.over(w, played); err != nil {
+		return nil, err
+	}
+	if err := a.read(); err != nil {
+		return nil, err
+	}
+	pl, err := build(f, profile, forms, a.p)
+	if err != nil {
+		return nil, err
+	}
+	pl.Gone = a.gone
+	pl.old = make(rotation.Plan, len(sv.Series))
+	for s, line := range sv.Series {
+		pl.old[s] = []rotation.Cell{}
+		for _, x := range line.Slots {
+			k, ok := pl.index[x.Kid]
+			if !ok { // kept, so that spots can be told apart from kids; the solver takes it as no kid
+				k = -1
+			}
+			pl.old[s] = append(pl.old[s], rotation.Cell{Kid: k, Role: pl.role(x.Role)})
+		}
+	}
+	pl.Game.Played = make([][]rotation.Cell, len(sv.Series))
+	for s := range pl.Over {
+		pl.Game.Played[s] = pl.old[s]
+	}
+	pl.saved = sv
+	return pl, nil
+}
+
+// over is the number of series that are over.
+func (sv *Saved) over(w Wishes, played int) (int, error) {
+	n := max(played, sv.Played)
+	for _, at := range w.Hurt {
+		if played < 0 {
+			n = max(n, min(at.Series, len(sv.Series))-1)
+		} else if at.Series > played+1 {
+			return 0, &WishError{"--hurt", fmt.Sprintf("%s@%d, but only %s over (--played %d)", at.Kid, at.Series, areOver(played), played),
+				fmt.Sprintf("leave --played out, or use --played %d", at.Series-1)}
+		}
+	}
+	switch {
+	case played >= 0 && played < sv.Played:
+		return 0, &WishError{"--played", fmt.Sprintf("%d, but in %s %s over already", played, sv.file, areOver(sv.Played)), "what is over stays over"}
+	case n > len(sv.Series):
+		return 0, &WishError{"--played", fmt.Sprintf("%d, but the plan has %d series", n, len(sv.Series)), fmt.Sprintf("use a number from 0 to %d", len(sv.Series)-1)}
+	case n == len(sv.Series):
+		return 0, &WishError{"--played", fmt.Sprintf("all %d series are over", n), "there is nothing left to plan"}
+	}
+	return n, nil
+}
+
+func areOver(n int) string {
+	if n == 1 {
+		return "1 series is"
+	}
+	return Count(n, "series") + " are"
+}
+
+// lastPlayed is the last of the first n series, from 0, that the plan has the kid on the field in; -1: none.
+func (sv *Saved) lastPlayed(kid string, n int) int {
+	for s := n - 1; s >= 0; s-- {
+		for _, x := range sv.Series[s].Slots {
+			if x.Kid == kid {
+				return s
+			}
+		}
+	}
+	return -1
+}
+
+// after works out who is there for the rest of a game.
+type after struct {
+	Wishes
+	sv     *Saved
+	roster []drills.Kid
+	p      *presence
+	last   func(kid string, n int) int
+	gone   []Away
+}
+
+func (a *after) read() error {
+	n := len(a.sv.Series)
+	for _, k := range a.roster {
+		a.p.absent[k.ID], a.p.why[k.ID] = true, NotInPlan
+	}
+	for _, k := range a.sv.Kids {
+		a.p.absent[k.Kid] = false
+		a.p.first[k.Kid], a.p.last[k.Kid] = k.Available[0]-1, k.Available[1]-1
+	}
+	for _, list := range []struct {
+		flag string
+		ats  []At
+		take func(string, At) error
+	}{{"--late", a.Late, a.late}, {"--leaves", a.Leaves, a.leaves}, {"--hurt", a.Hurt, a.hurt}} {
+		for _, at := range list.ats {
+			if err := known(list.flag, at.Kid, a.roster); err != nil {
+				return err
+			}
+			if at.Series > n {
+				return &WishError{list.flag, fmt.Sprintf("%s@%d, but the plan has %d series", at.Kid, at.Series, n), fmt.Sprintf("use a series from 1 to %d", n)}
+			}
+			if err := list.take(list.flag, at); err != nil {
+				return err
+			}
+		}
+	}
+	for _, kid := range a.Absent {
+		if err := known("--absent", kid, a.roster); err != nil {
+			return err
+		}
+		if !a.p.absent[kid] {
+			a.end(kid, a.p.over-1, Absent)
+		} else if a.p.why[kid] == NotInPlan {
+			a.p.why[kid] = Absent
+		}
+	}
+	for _, k := range a.roster {
+		if k.Hold != "" && !a.p.absent[k.ID] {
+			a.end(k.ID, a.p.over-1, OnHold)
+		}
+	}
+	return nil
+}
+
+// end takes a kid out after series last; a kid who has not been there by then is not planned at all.
+func (a *after) end(kid string, last int, why Reason) {
+	if last < a.p.first[kid] {
+		a.p.absent[kid], a.p.why[kid] = true, why
+		return
+	}
+	a.p.plays[kid] = true
+	a.p.last[kid] = min(a.p.last[kid], last)
+	a.gone = append(a.gone, Away{kid, why})
+}
+
+// late brings a kid in, or back after a time away.
+func (a *after) late(flag string, at At) error {
+	from, n := at.Series-1, len(a.sv.Series)
+	in := !a.p.absent[at.Kid]
+	switch {
+	case in && a.last(at.Kid, a.p.over) >= 0 && from > a.p.over:
+		return &WishError{flag, fmt.Sprintf("kid %s has played already, and comes back for series %d only", at.Kid, at.Series),
+			"leave the kid out with --absent now, and use --late when that series is next"}
+	case in && from <= a.p.over && a.p.first[at.Kid] <= a.p.over: // there already, or back now
+	default:
+		a.p.first[at.Kid] = max(from, a.p.over)
+	}
+	if !in || max(from, a.p.over) > a.p.last[at.Kid] {
+		a.p.last[at.Kid] = n - 1
+	}
+	a.p.absent[at.Kid] = false
+	return nil
+}
+
+func (a *after) leaves(flag string, at At) error {
+	if a.p.absent[at.Kid] {
+		return &WishError{flag, fmt.Sprintf("kid %s is not in the plan", at.Kid), "bring the kid in with --late, or leave this out"}
+	}
+	if s := a.last(at.Kid, a.p.over); s > at.Series-1 {
+		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1), "mend the series"}
+	}
+	if at.Series-1 < a.p.first[at.Kid] {
+		return &WishError{flag, fmt.Sprintf("kid %s leaves after series %d and comes for series %d", at.Kid, at.Series, a.p.first[at.Kid]+1), "mend one of them, or use --absent " + at.Kid}
+	}
+	a.p.last[at.Kid] = at.Series - 1
+	return nil
+}
+
+func (a *after) hurt(flag string, at At) error {
+	if a.p.absent[at.Kid] {
+		return &WishError{flag, fmt.Sprintf("kid %s is not in the plan", at.Kid), "leave this out"}
+	}
+	s := a.last(at.Kid, a.p.over)
+	if s > at.Series-1 {
+		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1), "mend the series"}
+	}
+	a.end(at.Kid, max(at.Series-2, s), Hurt)
+	return nil
+}
+
+// Rearrange solves the game with the saved plan in mind. Costs is what a changed spot costs, in T points of the total; 0: as few
+// changes as can be.
+func (pl *Plan) Rearrange(ctx context.Context, set rotation.Settings, strict bool, costs float64) error {
+	out, err := pl.Game.Rearrange(ctx, pl.old, set, strict, func(p *rotation.Problem) int64 {
+		if costs <= 0 {
+			return 0
+		}
+		return max(1, int64(math.Round(costs*float64(p.Scale))))
+	})
+	pl.Outcome = out
+	return err
+}
+
+// Fresh solves the rest of the game without the saved plan, under the rules of the rebuilt one.
+func (pl *Plan) Fresh(ctx context.Context, set rotation.Settings) (*rotation.Result, error) {
+	return rotation.Solve(ctx, pl.Outcome.Problem, set)
+}
+
+// Tradeoffs lists plans between few changes and a strong weakest series.
+func (pl *Plan) Tradeoffs(ctx context.Context, set rotation.Settings) ([]rotation.Tradeoff, error) {
+	return rotation.Tradeoffs(ctx, pl.Outcome.Problem, pl.old, set)
+}

@@ -1,0 +1,244 @@
+package gameplan
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
+)
+
+// Saved is a plan read back from a file: only what a rebuild needs of it. Series count from 1.
+type Saved struct {
+	Schema string        `json:"schema"`
+	Team   string        `json:"team"`
+	Played int           `json:"played"`
+	Kids   []SavedKid    `json:"kids"`
+	Series []SavedSeries `json:"series"`
+
+	file  string
+	lines map[string]int // by the place in the object, such as series.2.slots.0.kid
+}
+
+// SavedKid is a kid of a saved plan, with the first and the last series available.
+type SavedKid struct {
+	Kid       string `json:"kid"`
+	Available [2]int `json:"available"`
+}
+
+// SavedSeries is one series of a saved plan.
+type SavedSeries struct {
+	Number    int         `json:"number"`
+	Formation string      `json:"formation"`
+	Slots     []SavedSlot `json:"slots"`
+}
+
+// SavedSlot is a kid in a role.
+type SavedSlot struct {
+	Role string `json:"role"`
+	Kid  string `json:"kid"`
+}
+
+// MaxSaved is the most bytes of a saved plan that are read; the largest game takes far fewer.
+const MaxSaved = 4 << 20
+
+// ReadSaved reads a saved plan. What is wrong with it comes back as problems of the file of that name.
+func ReadSaved(file string, data []byte) (*Saved, error) {
+	sv := &Saved{file: file}
+	const again = "save the plan anew with sevenyard lineup --save"
+	if len(data) > MaxSaved {
+		return nil, sv.problems(0, "the file is too large for a plan", again)
+	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if err := json.Unmarshal(data, sv); err != nil {
+		var syntax *json.SyntaxError
+		var typ *json.UnmarshalTypeError
+		switch {
+		case errors.As(err, &syntax):
+			return nil, sv.problems(lineAt(data, syntax.Offset), "this is not whole JSON: "+syntax.Error(), again)
+		case errors.As(err, &typ):
+			return nil, sv.problems(lineAt(data, typ.Offset), fmt.Sprintf("%s is a %s, which a plan does not have there", typ.Field, typ.Value), again)
+		}
+		return nil, sv.problems(0, "this is no plan: "+err.Error(), again)
+	}
+	if sv.Schema != report.LineupSchema && sv.Schema != report.RebuildSchema {
+		return nil, sv.problems(1, fmt.Sprintf("schema is %q, and a plan has %s or %s", sv.Schema, report.LineupSchema, report.RebuildSchema), again)
+	}
+	sv.lines = places(data)
+	if ps := sv.form(); len(ps) > 0 {
+		return nil, ps
+	}
+	return sv, nil
+}
+
+func (sv *Saved) problems(line int, what, do string) drills.Problems {
+	return drills.Problems{{At: drills.Place{File: sv.file, Line: line}, What: what, Do: do}}
+}
+
+// lineAt is the line of a byte, from 1.
+func lineAt(data []byte, offset int64) int {
+	return 1 + bytes.Count(data[:max(0, min(offset, int64(len(data))))], []byte("\n"))
+}
+
+// places gives the line of every value of an object, by its place.
+func places(data []byte) map[string]int {
+	out := map[string]int{}
+	dec := json.NewDecoder(bytes.NewReader(data))
+	at, line := int64(0), 1
+	var walk func(path string) bool
+	walk = func(path string) bool {
+		token, err := dec.Token()
+		if err != nil {
+			return false
+		}
+		end := dec.InputOffset()
+		line += bytes.Count(data[at:end], []byte("\n"))
+		at = end
+		out[path] = line
+		switch token {
+		case json.Delim('['):
+			for i := 0; dec.More(); i++ {
+				if !walk(fmt.Sprintf("%s.%d", path, i)) {
+					return false
+				}
+			}
+		case json.Delim('{'):
+			for dec.More() {
+				key, err := dec.Token()
+				if name, ok := key.(string); err != nil || !ok || !walk(path+"."+name) {
+					return false
+				}
+			}
+		default:
+			return true
+		}
+		_, err = dec.Token()
+		return err == nil
+	}
+	walk("")
+	return out
+}
+
+// finder gathers the problems of a saved plan.
+type finder struct {
+	sv *Saved
+	ps drills.Problems
+}
+
+func (f *finder) add(path, do, format string, args ...any) {
+	f.ps = append(f.ps, drills.Problem{At: drills.Place{File: f.sv.file, Line: f.sv.lines["."+path]}, What: fmt.Sprintf(format, args...), Do: do})
+}
+
+// form checks what can be seen without the team.
+func (sv *Saved) form() drills.Problems {
+	f := &finder{sv: sv}
+	const mend = "save the plan anew, or mend it by hand"
+	n := len(sv.Series)
+	switch {
+	case n == 0:
+		f.add("series", mend, "the plan has no series")
+	case n > rotation.MaxSeries:
+		f.add("series", mend, "the plan has %d series; at most %d can be planned", n, rotation.MaxSeries)
+	case len(sv.Kids) == 0:
+		f.add("kids", mend, "the plan has no kids")
+	case sv.Played < 0 || sv.Played > n:
+		f.add("played", mend, "played is %d, and the plan has %d series", sv.Played, n)
+	}
+	if len(f.ps) > 0 {
+		return f.ps
+	}
+	windows := map[string][2]int{}
+	for i, k := range sv.Kids {
+		path := fmt.Sprintf("kids.%d", i)
+		_, twice := windows[k.Kid]
+		switch {
+		case k.Kid == "" || twice:
+			f.add(path+".kid", mend, "kid %q stands there twice or has no id", k.Kid)
+		case k.Available[0] < 1 || k.Available[1] > n || k.Available[0] > k.Available[1]:
+			f.add(path+".available", mend, "kid %s is available for series %d to %d of %d", k.Kid, k.Available[0], k.Available[1], n)
+		}
+		windows[k.Kid] = k.Available
+	}
+	for i, s := range sv.Series {
+		if s.Number != i+1 {
+			f.add(fmt.Sprintf("series.%d.number", i), mend, "series %d is numbered %d", i+1, s.Number)
+		}
+		var seen []string
+		for j, x := range s.Slots {
+			path := fmt.Sprintf("series.%d.slots.%d.kid", i, j)
+			w, known := windows[x.Kid]
+			switch {
+			case !known:
+				f.add(path, mend, "kid %q plays in series %d and is not among the plan's kids", x.Kid, i+1)
+			case i+1 < w[0] || i+1 > w[1]:
+				f.add(path, mend, "kid %s plays in series %d and is available for series %d to %d", x.Kid, i+1, w[0], w[1])
+			case slices.Contains(seen, x.Kid):
+				f.add(path, mend, "kid %s stands in two spots of series %d", x.Kid, i+1)
+			}
+			seen = append(seen, x.Kid)
+		}
+	}
+	return f.ps
+}
+
+// match checks the plan against the team's folder, and finds its formations.
+func (sv *Saved) match(fo *drills.Folder) ([]drills.Formation, error) {
+	f := &finder{sv: sv}
+	if sv.Team != "" && fo.Team.Name != "" && sv.Team != fo.Team.Name {
+		f.add("team", "give this team's own plan, or save one with sevenyard lineup --save", "this is a plan of %s, and the folder is %s's", sv.Team, fo.Team.Name)
+		return nil, f.ps
+	}
+	for i, k := range sv.Kids {
+		if err := known("", k.Kid, fo.Roster); err != nil {
+			f.add(fmt.Sprintf("kids.%d.kid", i), "put the kid back into roster.csv (with hold or --absent the kid stays out), or save a new plan",
+				"kid %q is not in roster.csv any more", k.Kid)
+		}
+	}
+	var forms []drills.Formation
+	for i, s := range sv.Series {
+		at := slices.IndexFunc(fo.Team.Catalogue.Formations, func(x drills.Formation) bool { return x.Name == s.Formation })
+		if at < 0 {
+			f.add(fmt.Sprintf("series.%d.formation", i), "put it back into team.toml, or save a new plan", "no formation %q", s.Formation)
+			continue
+		}
+		form := fo.Team.Catalogue.Formations[at]
+		forms = append(forms, form)
+		if what := sv.spots(i, form); what != "" {
+			f.add(fmt.Sprintf("series.%d.slots", i), "save a new plan", "%s", what)
+		}
+	}
+	if len(f.ps) > 0 {
+		return nil, f.ps
+	}
+	return forms, nil
+}
+
+// spots says what is wrong with the roles of a series: they have to be the first spots of its formation, as many as
+// there are kids for.
+func (sv *Saved) spots(s int, form drills.Formation) string {
+	there := 0
+	for _, k := range sv.Kids {
+		if k.Available[0] <= s+1 && s+1 <= k.Available[1] {
+			there++
+		}
+	}
+	want := min(there, len(form.Spots))
+	if got := len(sv.Series[s].Slots); got != want || want == 0 {
+		return fmt.Sprintf("series %d has %s filled, and %s in %s: it should be %d", s+1, Count(got, "spot"), Count(there, "kid"), form.Name, want)
+	}
+	var need, have []string
+	for i, x := range sv.Series[s].Slots {
+		need, have = append(need, form.Spots[i].Role), append(have, x.Role)
+	}
+	slices.Sort(need)
+	slices.Sort(have)
+	if !slices.Equal(need, have) {
+		return fmt.Sprintf("series %d in %s has the roles %s, and it should be %s", s+1, form.Name, strings.Join(have, ", "), strings.Join(need, ", "))
+	}
+	return ""
+}

@@ -1,0 +1,153 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
+)
+
+// table is a line for each series: its strength, the kids of each role, and who rests, by their ids.
+func (s *lineupScreen) table() string {
+	t := &texttab.Table{Head: []string{"series", "form", "strength"}, Align: []texttab.Align{texttab.Right, texttab.Left, texttab.Right}}
+	var used []string
+	for i, r := range s.pl.Team.Catalogue.Roles {
+		for _, k := range s.l.Kids {
+			if k.Roles[r.Name] > 0 {
+				used = append(used, r.Name)
+				t.Head = append(t.Head, s.Paint(i, r.Letter)+" "+r.Name)
+				t.Align = append(t.Align, texttab.Left)
+				break
+			}
+		}
+	}
+	t.Head = append(t.Head, s.Faint(".")+" bench")
+	t.Align = append(t.Align, texttab.Left)
+	for i := range s.l.Series {
+		line := &s.l.Series[i]
+		strength := point(line.Strength)
+		if line.Number == s.l.Weakest.Series {
+			strength = s.Strong(strength)
+		}
+		form := line.Formation
+		if n, full := len(line.Slots), s.spots(line.Formation); n < full {
+			form += fmt.Sprintf(" (%d of %d)", n, full)
+		}
+		row := []string{strconv.Itoa(line.Number), form, strength}
+		for _, role := range used {
+			var kids []string
+			for _, x := range line.Slots {
+				if x.Role == role {
+					kids = append(kids, x.Kid+own(x))
+				}
+			}
+			row = append(row, strings.Join(kids, " "))
+		}
+		t.Rows = append(t.Rows, append(row, strings.Join(line.Bench, " ")))
+	}
+	return s.blocks(t, 1)
+}
+
+// series is one block for each series: who where, how well they fit, who rests.
+func (s *lineupScreen) series() string {
+	label, cell := 0, 0
+	for _, r := range s.pl.Team.Catalogue.Roles {
+		label = max(label, texttab.Width(r.Letter+" "+r.Name))
+	}
+	label = max(label, len(". bench")) + texttab.Gap
+	for _, line := range s.l.Series {
+		for _, slot := range line.Slots {
+			cell = max(cell, texttab.Width(s.slot(slot)))
+		}
+	}
+	per := max(1, (s.Width-2-label+texttab.Gap)/(cell+texttab.Gap))
+	out := ""
+	for i := range s.l.Series {
+		if i > 0 {
+			out += "\n"
+		}
+		out += s.oneSeries(&s.l.Series[i], label, cell, per)
+	}
+	return out
+}
+
+func (s *lineupScreen) slot(x report.Slot) string {
+	return fmt.Sprintf("%s %2.0f ±%.0f%s", screen.Pad(s.who.column(x.Kid), s.kidWidth(), false), x.Fit, x.SE, own(x))
+}
+
+func (s *lineupScreen) kidWidth() int {
+	w := 0
+	for _, k := range s.l.Kids {
+		w = max(w, texttab.Width(s.who.column(k.Kid)))
+	}
+	return w
+}
+
+// own marks the coach's own numbers.
+func own(x report.Slot) string {
+	if x.Own {
+		return "*"
+	}
+	return ""
+}
+
+func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int) string {
+	head := fmt.Sprintf("Series %d   %s   strength %.1f", line.Number, line.Formation, line.Strength)
+	if n, full := len(line.Slots), s.spots(line.Formation); n < full {
+		head += fmt.Sprintf("   short-handed, %d of %d", n, full)
+	}
+	if line.Number == s.l.Weakest.Series {
+		head += "   the weakest"
+	}
+	if line.Number <= s.l.Played {
+		head += "   over"
+	}
+	out := s.Strong(strings.TrimRight(s.Flow(strings.Split(head, "   ")), "\n")) + "\n"
+	for i, role := range s.pl.Team.Catalogue.Roles {
+		var cells []string
+		for _, x := range line.Slots {
+			if x.Role == role.Name {
+				cells = append(cells, screen.Pad(s.slot(x), cell, false))
+			}
+		}
+		name := screen.Pad(s.Paint(i, role.Letter)+" "+role.Name, label, false)
+		for at := 0; at < len(cells); at += per {
+			out += strings.TrimRight("  "+name+strings.Join(cells[at:min(len(cells), at+per)], "  "), " ") + "\n"
+			name = screen.Pad("", label, false)
+		}
+	}
+	bench := s.who.list(line.Bench)
+	if bench == "" {
+		bench = "nobody"
+	}
+	hang := strings.Repeat(" ", 2+label)
+	return out + hangFold(s.Style, "  "+screen.Pad(s.Faint(".")+" bench", label, false), bench, hang)
+}
+
+// spots is the number of spots of a formation.
+func (s *lineupScreen) spots(name string) int {
+	for _, f := range s.pl.Game.Forms {
+		if f.Label == name {
+			return len(f.Spots)
+		}
+	}
+	return 0
+}
+
+// hangFold folds a text beside a label that keeps its spaces.
+func hangFold(st screen.Style, label, text, hang string) string {
+	inner := st
+	inner.Width = max(10, st.Width-texttab.Width(hang))
+	lines := strings.Split(strings.TrimRight(inner.Fold(text, ""), "\n"), "\n")
+	for i := range lines {
+		if i == 0 {
+			lines[i] = label + lines[i]
+		} else {
+			lines[i] = hang + lines[i]
+		}
+	}
+	return strings.Join(lines, "\n") + "\n"
+}

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/newfile"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/optimize/rotation"
+)
+
+func saveFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "save", Usage: "also write the plan into this new file (JSON, ids only), to rebuild from"},
+		&cli.BoolFlag{Name: "replace", Usage: "write over a file that is there"},
+	}
+}
+
+func modelFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "write-mps", Usage: "also write the game as a mixed-integer program (free MPS) into this new file, to check us with another solver"},
+		&cli.StringFlag{Name: "mps-goal", Value: "weakest", Usage: "what that program asks for: weakest series, total, or both (the total with the weakest series kept)"},
+	}
+}
+
+// targets are the files that a planning command writes beside its screen.
+type targets struct {
+	plan, model, goal string
+	replace           bool
+}
+
+// readTargets looks whether the files can be written, before any work is done.
+func readTargets(c *cli.Context) (*targets, error) {
+	t := &targets{plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal"), replace: c.Bool("replace")}
+	switch {
+	case c.IsSet("save") && t.plan == "":
+		return nil, usagef("--save: which file? Such as --save plan.json")
+	case c.IsSet("write-mps") && t.model == "":
+		return nil, usagef("--write-mps: which file? Such as --write-mps game.mps")
+	case t.goal != "" && t.goal != "weakest" && t.goal != "total" && t.goal != "both":
+		return nil, usagef("--mps-goal: %q is not known; use weakest, total or both", t.goal)
+	case c.IsSet("mps-goal") && t.model == "":
+		return nil, usagef("--mps-goal goes with --write-mps FILE")
+	case t.plan != "" && t.model != "" && filepath.Clean(t.plan) == filepath.Clean(t.model):
+		return nil, usagef("--save and --write-mps name the same file")
+	}
+	for _, name := range []string{t.plan, t.model} {
+		if name == "" {
+			continue
+		}
+		if err := newfile.Free(name, t.replace); err != nil {
+			return nil, taken(name, err)
+		}
+	}
+	return t, nil
+}
+
+func taken(name string, err error) error {
+	if errors.Is(err, newfile.ErrExists) {
+		return fmt.Errorf("%s is there already, and nothing is written over; choose another name, or add --replace", name)
+	}
+	return err
+}
+
+// save writes the plan, if asked to.
+func (t *targets) save(plan any) error {
+	if t.plan == "" {
+		return nil
+	}
+	var b bytes.Buffer
+	if err := report.Write(&b, plan); err != nil {
+		return err
+	}
+	return taken(t.plan, newfile.Write(t.plan, b.Bytes(), t.replace))
+}
+
+// writeModel writes the problem as solved, after any loosening, if asked to. Notes at the top say how to read it.
+func (t *targets) writeModel(g *game) error {
+	if t.model == "" {
+		return nil
+	}
+	p, r := g.pl.Outcome.Problem, g.pl.Outcome.Result
+	goal := rotation.Goal{Lowest: 1}
+	switch t.goal {
+	case "total":
+		goal.Lowest = 0
+	case "both":
+		goal = rotation.Goal{Floors: []rotation.Floor{{Lowest: 1, AtLeast: r.Weakest.Value}}}
+	}
+	var b bytes.Buffer
+	numbered := func(what string, names []string) {
+		fmt.Fprintf(&b, "* %s:", what)
+		for i, n := range names {
+			fmt.Fprintf(&b, " %d=%s", i, n)
+		}
+		b.WriteString("\n")
+	}
+	b.WriteString("* Column x_K_R_S is 1 where kid K plays role R in series S, all counted from 0.\n")
+	numbered("Kids", g.pl.IDs)
+	numbered("Roles", p.Roles)
+	fmt.Fprintf(&b, "* Asks for: %s. Divide values by %d for points.\n", t.asks(g), p.Scale)
+	fmt.Fprintf(&b, "* The plan of this tool has %d.\n", t.value(g))
+	if err := rotation.WriteMPS(&b, p, goal); err != nil {
+		return err
+	}
+	return taken(t.model, newfile.Write(t.model, b.Bytes(), t.replace))
+}
+
+func (t *targets) asks(g *game) string {
+	switch t.goal {
+	case "total":
+		return "the highest total"
+	case "both":
+		return fmt.Sprintf("the highest total with the weakest series at %d or more", g.pl.Outcome.Result.Weakest.Value)
+	}
+	return "the strongest weakest series"
+}
+
+// value is what the objective of the written model is for the plan.
+func (t *targets) value(g *game) int64 {
+	if t.goal == "weakest" {
+		return -g.pl.Outcome.Result.Weakest.Value
+	}
+	return -g.pl.Outcome.Result.Total.Value
+}
+
+// best tells whether another solver has to find the plan's own value, and nothing better.
+func (t *targets) best(g *game) bool {
+	r, f := g.pl.Outcome.Result, g.set.Favor
+	switch t.goal {
+	case "weakest":
+		return r.Weakest.Proven && f != rotation.Total
+	case "total":
+		return r.Total.Proven && f == rotation.Total
+	}
+	return r.Weakest.Proven && r.Total.Proven && f == rotation.Weakest
+}
+
+// told says what was written, and what to do with it.
+func (t *targets) told(g *game, s *lineupScreen) string {
+	out := ""
+	if t.model != "" {
+		text := fmt.Sprintf("Wrote %s: this game as a mixed-integer program in free MPS. It asks for %s, written negated and to be minimised; the plan above has %d.",
+			t.model, t.asks(g), t.value(g))
+		if t.best(g) {
+			text += " Another solver should find just that."
+		}
+		out += "\n" + g.Fold(text, "")
+	}
+	if t.plan != "" {
+		kid := s.example().Kid
+		text := strings.TrimRight(g.Fold(fmt.Sprintf("Saved as %s. When kid %s gets hurt in series %d, say:", t.plan, kid, s.midway()), ""), "\n")
+		out += "\n" + commands(text, fmt.Sprintf("sevenyard rebuild %s --from %s --hurt %s@%d", g.src.Name, quote(t.plan), quote(kid), s.midway()))
+	}
+	return out
+}

@@ -1,0 +1,207 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
+)
+
+// whyScreen puts the answer about one kid into plain sentences.
+type whyScreen struct {
+	view
+	who people
+	w   *report.Why
+	pl  *gameplan.Plan
+	src source
+}
+
+func (s *whyScreen) text() string {
+	team := screen.Clean(s.w.Team)
+	if team == "" {
+		team = "Your team"
+	}
+	out := s.Fold(s.Strong(fmt.Sprintf("%s: %s in the plan of this game", team, s.who.inline(s.w.Kid))), "") + s.plays() + "\n"
+	out += s.fits() + "\n" + s.Fold(s.Strong("Why here, and why not there"), "")
+	for _, w := range s.w.Wishes {
+		out += s.Fold("- "+s.wish(w), "  ")
+	}
+	out += "\n" + s.Fold(s.Strong("What the rules cost"), "")
+	for _, p := range s.w.Rules {
+		out += s.Fold("- "+s.price(p), "  ")
+	}
+	return out + "\n" + s.Fold(s.closing(), "")
+}
+
+func (s *whyScreen) plays() string {
+	var parts []string
+	n := 0
+	for _, p := range s.w.Plays {
+		parts = append(parts, fmt.Sprintf("%s in series %s", p.Role, gameplan.Ranges(p.Series)))
+		n += len(p.Series)
+	}
+	if n == 0 {
+		return s.Fold("On the bench throughout.", "")
+	}
+	share := point(s.w.Share)
+	if s.w.Share == math.Trunc(s.w.Share) {
+		share = fmt.Sprintf("%.0f", s.w.Share)
+	}
+	out := s.Fold(fmt.Sprintf("Plays %s, and the fair share is %s: %s.", gameplan.Count(n, "series"), share, strings.Join(parts, "; ")), "")
+	for _, x := range s.pl.Outcome.Loosened {
+		out += s.Fold("LOOSENED: "+s.pl.LoosenedWords(x), "  ")
+	}
+	return out
+}
+
+func (s *whyScreen) fits() string {
+	t := &texttab.Table{Head: []string{"role", "fit", "place"}, Align: []texttab.Align{texttab.Left, texttab.Right, texttab.Left}}
+	words, star := "", ""
+	for _, f := range s.w.Fits {
+		i, role := findRole(s.pl.Team, f.Role)
+		place := fmt.Sprintf("%d of %d", f.Rank, f.Of)
+		if f.Never {
+			place = "never plays it"
+		}
+		mark := ""
+		if f.Own {
+			mark, star = "*", s.Fold(ownWords, "")
+		}
+		t.Rows = append(t.Rows, []string{s.Paint(i, role.Letter) + " " + f.Role, fmt.Sprintf("%.0f ±%.0f%s", f.Fit, f.SE, mark), place})
+		if len(f.TooClose) > 0 {
+			words += s.Fold(fmt.Sprintf("Too close to call at %s: %s", f.Role, stop(s.who.list(f.TooClose))), "  ")
+		}
+	}
+	return s.blocks(t, 1) + words + s.Fold("Points: "+pointsMean, "") + star
+}
+
+func (s *whyScreen) wish(w report.Wish) string {
+	where := "at least once"
+	if w.Series > 0 {
+		where = fmt.Sprintf("in series %d", w.Series)
+	}
+	if w.Not && w.Series == 0 {
+		where = "never"
+	}
+	head := fmt.Sprintf("%s %s: ", strings.ToUpper(w.Role[:1])+w.Role[1:], where)
+	if w.Not && w.Series > 0 {
+		head = fmt.Sprintf("Not %s %s: ", w.Role, where)
+	}
+	switch {
+	case s.never(w.Role):
+		return head + "ruled out by never in roster.csv."
+	case !w.Possible && w.Proven:
+		return head + "no plan under the rules has that (proven)."
+	case !w.Possible:
+		return head + "no such plan was found in the time given."
+	}
+	text := head + difference(w.Weakest, w.Total)
+	if !w.Proven {
+		text += ", as far as was found in the time given"
+	}
+	return text + "." + s.against(w)
+}
+
+func (s *whyScreen) never(role string) bool {
+	for _, f := range s.w.Fits {
+		if f.Role == role {
+			return f.Never
+		}
+	}
+	return false
+}
+
+// against names who has the role, those who cannot be told from the kid apart.
+func (s *whyScreen) against(w report.Wish) string {
+	if len(w.Against) == 0 {
+		return ""
+	}
+	var clear, close []string
+	for _, x := range w.Against {
+		text := fmt.Sprintf("%s (%.0f ±%.0f)", s.who.inline(x.Kid), x.Fit, x.SE)
+		if x.TooClose {
+			close = append(close, text)
+		} else {
+			clear = append(clear, text)
+		}
+	}
+	verb := "The plan has there "
+	if w.Not {
+		verb = "Then there: "
+	}
+	out := " " + verb + gameplan.And(append(clear, close...))
+	switch {
+	case len(close) == 0:
+		return out + "; the difference is more than the error."
+	case len(clear) == 0:
+		return out + "; too close to call."
+	}
+	var ids []string
+	for _, x := range w.Against {
+		if x.TooClose {
+			ids = append(ids, x.Kid)
+		}
+	}
+	return out + "; too close to call with " + gameplan.And(ids) + "."
+}
+
+// difference says how another plan compares with this one.
+func difference(weakest, total float64) string {
+	part := func(x float64) string {
+		size := point(math.Abs(x))
+		if size == "0.0" {
+			size = "less than 0.1"
+		}
+		switch {
+		case x > 0:
+			return "gains " + size
+		case x < 0:
+			return "loses " + size
+		}
+		return "stays as it is"
+	}
+	if weakest == 0 && total == 0 {
+		return "costs nothing; another plan is just as strong"
+	}
+	return fmt.Sprintf("the weakest series %s, the total %s", part(weakest), part(total))
+}
+
+func (s *whyScreen) price(p report.Price) string {
+	// Without a rule the plan itself is still legal, so nothing can be lost: a weaker plan only shows that the time was short.
+	if !p.Proven && (p.Weakest < 0 || p.Weakest == 0 && p.Total <= 0) {
+		return fmt.Sprintf("Without %s: no gain was found in the time given.", p.Words)
+	}
+	if len(p.Rules) > 1 {
+		return fmt.Sprintf("Always the strongest lineup, without %s at all: %s%s.", p.Words, difference(p.Weakest, p.Total), found(p.Proven))
+	}
+	if p.Weakest == 0 && p.Total == 0 {
+		return fmt.Sprintf("Without %s: nothing gained%s.", p.Words, found(p.Proven))
+	}
+	return fmt.Sprintf("Without %s: %s%s.", p.Words, difference(p.Weakest, p.Total), found(p.Proven))
+}
+
+func found(proven bool) string {
+	if proven {
+		return ""
+	}
+	return ", as far as was found in the time given"
+}
+
+func (s *whyScreen) closing() string {
+	proven := !s.w.Limited
+	for _, w := range s.w.Wishes {
+		proven = proven && w.Proven
+	}
+	for _, p := range s.w.Rules {
+		proven = proven && p.Proven
+	}
+	text := fmt.Sprintf("Compared with this game's plan: weakest series %s, total %s.", point(s.w.Weakest.Value), point(s.w.Total.Value))
+	if proven {
+		return text + " Every figure is that of the best plan there is (proven)."
+	}
+	return text + " Where nothing else is said, a figure is that of the best plan there is (proven); more time may settle the others (--seconds 60)."
+}
