@@ -79,13 +79,16 @@ func (v *solver) solveLarge() *Result {
 	v.topW = floorDiv(v.topT, ahead)
 	v.trade = newTrader(v.p, v.set.Seed)
 	v.trade.load(plan)
-	for moves := 50_000; !v.trade.mend(moves, v.over); moves *= 2 {
+	v.adoptStart()
+	for moves := 50_000; v.best == nil && !v.trade.mend(moves, v.over); moves *= 2 {
 		if v.over() || moves > 10_000_000 {
 			return &Result{Status: Unknown}
 		}
 		v.trade.load(plan)
 	}
-	v.adopt(v.trade.plan())
+	if v.best == nil {
+		v.adopt(v.trade.plan())
+	}
 	for idle := 0; idle < largeRounds && !v.over() && (v.bestW < v.topW || v.bestT < v.topT); idle++ {
 		w, t := v.bestW, v.bestT
 		v.climb(100_000)
@@ -95,3 +98,6 @@ func (v *solver) solveLarge() *Result {
 	}
 	return v.result()
 }
+
+// firstMoves is how many moves a kid the first climb gets; it runs beside the bound by prices, which takes as long.
+const firstMoves = 7_000

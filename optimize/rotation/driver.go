@@ -179,10 +179,20 @@ func (v *solver) levelCeiling(total int64) int64 {
 	return top
 }
 
+// adoptStart begins with the caller's plan, if it is legal.
+func (v *solver) adoptStart() {
+	if len(v.set.Start) > 0 && len(Check(v.p, v.set.Start)) == 0 {
+		v.adopt(v.set.Start)
+	}
+}
+
 // start finds a first legal plan and improves it, or finds that there is none.
 func (v *solver) start() searchState {
+	v.adoptStart()
 	if v.m.coupled {
 		v.trade = newTrader(v.p, v.set.Seed)
+	}
+	if v.m.coupled && v.best == nil {
 		if plan, ok := v.p.rotate(); ok {
 			v.trade.load(plan)
 			if v.trade.mend(20_000, v.over) {
@@ -202,7 +212,7 @@ func (v *solver) start() searchState {
 		v.swap = newSwapper(v.m, v.set.Seed)
 	}
 	low, top := v.bestW, v.topW
-	v.both(func() { v.climb(40_000) }, func() {
+	v.both(func() { v.climb(firstMoves * v.m.kids) }, func() {
 		if v.set.Favor != Total {
 			top = v.ceiling(low, top)
 		}

@@ -13,6 +13,8 @@ type Settings struct {
 	Workers int
 	// Seed starts the local search. Values do not depend on it when proven; among plans of equal value it may choose another.
 	Seed uint64
+	// Start, if it is a legal plan of the problem, is where the solve begins: its result is never worse.
+	Start Plan
 	// Progress, if not nil, is called now and then with the state so far, from the solving goroutine.
 	Progress func(Progress)
 }

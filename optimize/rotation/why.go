@@ -105,6 +105,10 @@ func Prices(ctx context.Context, p *Problem, r *Result, set Settings) ([]RulePri
 		switch rule.Kind {
 		case RuleNever:
 			continue
+		case RuleCover:
+			if rule.Value <= 0 {
+				continue // given up already
+			}
 		case RuleShare, RuleMinShare, RuleMaxOn, RuleMaxOff:
 			turns = append(turns, i)
 		}
@@ -131,6 +135,7 @@ func Prices(ctx context.Context, p *Problem, r *Result, set Settings) ([]RulePri
 		}
 		q := p.without(rules, keep)
 		var err error
+		set.Start = r.Plan // legal without the rule too, so that no rule is worth less than nothing
 		if price.Change, err = compare(ctx, q, r, set); err != nil {
 			return nil, err
 		}

@@ -70,3 +70,16 @@ func TestPricesNeverNegative(t *testing.T) {
 	}
 	require.Greater(t, n, 120)
 }
+
+// TestStartIsKept: however short the time, a solve is not worse than the plan it starts from.
+func TestStartIsKept(t *testing.T) {
+	for _, in := range loadInstances(t) {
+		if in.Name[0] != 'i' || slowInstances[in.Name] {
+			continue
+		}
+		best := mustSolve(t, in.Problem, Settings{})
+		r := mustSolve(t, in.Problem, Settings{Start: best.Plan, Limit: 1})
+		require.Equal(t, best.Weakest.Value, r.Weakest.Value, in.Name)
+		require.Equal(t, best.Total.Value, r.Total.Value, in.Name)
+	}
+}
