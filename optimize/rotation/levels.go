@@ -43,7 +43,7 @@ func (v *solver) raiseWeakest() {
 	var next, half *question
 	for budget := int64(firstBudget); v.bestW < v.topW && !v.over(); {
 		if next == nil || next.w != v.bestW+1 {
-			q := v.ask(v.bestW+1, math.MinInt32, 0, false)
+			q := v.ask(v.bestW+1, noGoal, 0, false)
 			q.inherit(next)
 			next = q
 		}
@@ -58,7 +58,7 @@ func (v *solver) raiseWeakest() {
 		}
 		if w := v.bestW + 1 + (v.topW-v.bestW)/2; w > next.w {
 			if half == nil || half.w <= v.bestW || half.w > v.topW {
-				half = v.ask(w, math.MinInt32, 0, false)
+				half = v.ask(w, noGoal, 0, false)
 			}
 			switch v.pursue(half, budget/5) {
 			case found:

@@ -17,6 +17,9 @@ const (
 	givenUp               // ended without an answer
 )
 
+// noGoal asks for no objective, only for the level.
+const noGoal = math.MinInt32
+
 // search walks the game series by series: is there a plan with every series at least at
 // level w and an objective of at least goal? It can be stopped after any node and resumed.
 //
@@ -196,11 +199,20 @@ func (q *search) split() *search {
 	return t
 }
 
+// worth is what a memo compares: the objective so far, or nothing where only the level is asked for and all ways into a
+// situation are the same.
+func (q *search) worth(acc int64) int64 {
+	if q.goal <= noGoal {
+		return 0
+	}
+	return acc
+}
+
 // close gives up an exhausted node.
 func (q *search) close(f *frame) {
 	// A node without candidates is as quickly opened again as found in the memo.
 	if len(f.cand) > 0 && q.key.fits[q.depth] {
-		q.memo.put(f.key, f.acc)
+		q.memo.put(f.key, q.worth(f.acc))
 	}
 	if q.depth == 0 {
 		q.state = exhausted
@@ -238,7 +250,7 @@ func (q *search) enter(f *frame, col int) {
 	if q.key.fits[s+1] {
 		to.key.hi, to.key.lo = q.situation(s+1, to.state)
 		to.key.extra = q.floors.extra(to.below)
-		if q.memo.seen(to.key, to.acc) {
+		if q.memo.seen(to.key, q.worth(to.acc)) {
 			return
 		}
 	}
