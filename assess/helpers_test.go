@@ -74,7 +74,7 @@ func randomFolder(rng *rand.Rand, kids int) *drills.Folder {
 	return f
 }
 
-// scores are all numbers of a profile, in order.
+// numbers are all numbers of a profile, in order.
 func numbers(p *Profile) []float64 {
 	var out []float64
 	for _, r := range p.Reports {

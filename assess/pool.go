@@ -188,16 +188,8 @@ func plausible(d *drills.Drill, division drills.Grades) (low, high float64) {
 	if d.Kind == drills.Counted {
 		return 0, 1
 	}
-	for _, all := range []bool{false, true} {
-		low, high = math.Inf(1), math.Inf(-1)
-		for _, r := range d.Ranges {
-			if all || r.Grades.Low <= division.High && division.Low <= r.Grades.High {
-				low, high = math.Min(low, r.Min), math.Max(high, r.Max)
-			}
-		}
-		if low <= high && finite(low) && finite(high) {
-			return low, high
-		}
+	if r := d.RangeFor(division); finite(r.Min) && finite(r.Max) {
+		return r.Min, r.Max
 	}
-	return 0, 0
+	return 0, 0 // a drill made without ranges
 }

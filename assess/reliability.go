@@ -1,10 +1,6 @@
 package assess
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // SpearmanBrown is the reliability of the mean of k trials (k > 0) when one trial has reliability r:
 // k r / (1 + (k-1) r) (Spearman 1910, Brown 1910, British Journal of Psychology 3).
@@ -41,6 +37,3 @@ func kelley(mean, reliability, x float64) float64 { return mean + reliability*(x
 // true scores' variance: between (1 - reliability). With the SD of observed scores it reads
 // SD² r (1-r) (Dudek 1979, Psychological Bulletin 86:335-337).
 func kelleyVariance(between, reliability float64) float64 { return between * (1 - reliability) }
-
-// Percentile is the percentage of a normal pool, 0 to 100, that a T-score leaves behind: T 60 is 84.13.
-func Percentile(t float64) float64 { return 100 * distuv.UnitNormal.CDF((t-mid)/spread) }

@@ -11,10 +11,18 @@ import (
 // doubt is the chance of warning when nothing is wrong, for each timer and each practice check.
 const doubt = 0.01
 
+// mostTimers is how many timers of one drill are compared: each costs a fit, and a column with more names than
+// a league has volunteers at a station holds something else.
+const mostTimers = 40
+
 // timers looks at what a volunteer with a stopwatch adds (a constant offset), at what a second try adds
 // (practice), and at the six ICCs where the table of kids by trials is complete.
 func (p *pool) timers(m *measured, ts []trial) {
-	for _, o := range timerOffsets(ts, len(p.ids)) {
+	offsets, named := timerOffsets(ts, len(p.ids))
+	if named > mostTimers {
+		m.warn("%d different timers are named, too many to compare; nothing is said of how they read", named)
+	}
+	for _, o := range offsets {
 		m.warn("timer %s reads %.2f %s %s than the others (give or take %.2f) on kids of the same ability; "+
 			"let both time the same three kids, and use one timer for the whole drill next time",
 			o.timer, math.Abs(o.offset), m.report.Unit, moreOrLess(o.offset), 1.96*o.se)
@@ -78,30 +86,30 @@ type offset struct {
 // timerOffsets gives the timers whose offset is more than chance explains: one generalised
 // least-squares fit a timer of y = mu + offset [timer] + a[kid] + e. It uses kids timed by both and,
 // with the between-kid variance in its error, kids split between timers; kids that are in fact
-// better are not put down to the timer unless the difference is far beyond that.
-func timerOffsets(ts []trial, kids int) []offset {
+// better are not put down to the timer unless the difference is far beyond that. named is the number of
+// timers; with more than mostTimers none is looked at.
+func timerOffsets(ts []trial, kids int) (out []offset, named int) {
 	var names []string
 	for _, t := range ts {
 		if t.Timer == "" {
-			return nil // who timed is not known for all
+			return nil, 0 // who timed is not known for all
 		}
 		names = append(names, t.Timer)
 	}
 	slices.Sort(names)
 	names = slices.Compact(names)
-	if len(names) == 2 {
+	if named = len(names); named < 2 || named > mostTimers {
+		return nil, named
+	} else if named == 2 {
 		names = names[:1] // the other is the same fact with the sign turned
-	} else if len(names) < 2 {
-		return nil
 	}
-	var out []offset
 	for _, name := range names {
 		if o, df := oneTimer(ts, kids, name); df >= 3 && o.se > 0 &&
 			math.Abs(o.offset)/o.se > (distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}).Quantile(1-doubt/2) {
 			out = append(out, o)
 		}
 	}
-	return out
+	return out, named
 }
 
 // oneTimer fits one timer's offset. The degrees of freedom are those of kids, the scarcer kind.

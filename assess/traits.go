@@ -131,36 +131,17 @@ func TooClose(a, b Score) bool {
 	return d == 0 || d < math.Hypot(a.SE, b.SE)
 }
 
-// evenRun is the run share of a division that the catalogue says nothing about.
-const evenRun = 0.5
-
 // Importance is the value of one spot of a role in a division: run*RunValue + (1-run)*PassValue,
 // or the team's override. 0 for an unknown role.
 func Importance(t *drills.Team, role string) float64 {
 	if v, ok := t.Importance[role]; ok {
 		return v
 	}
-	run := runShare(t)
+	run := t.Catalogue.RunShare(t.Division)
 	for _, r := range t.Catalogue.Roles {
 		if r.Name == role {
 			return run*r.RunValue + (1-run)*r.PassValue
 		}
 	}
 	return 0
-}
-
-// runShare is the mean share of runs over the division's grades.
-func runShare(t *drills.Team) float64 {
-	var sum, grades float64
-	for _, s := range t.Catalogue.RunShares {
-		common := min(s.Grades.High, t.Division.High) - max(s.Grades.Low, t.Division.Low) + 1
-		if common > 0 {
-			sum += float64(common) * s.Share
-			grades += float64(common)
-		}
-	}
-	if grades == 0 {
-		return evenRun
-	}
-	return sum / grades
 }

@@ -70,6 +70,17 @@ func TestTimersAndPractice(t *testing.T) {
 	assert.Greater(t, count("practice", 12, 2, true, 0, .3), .9)
 }
 
+// A column with a name of its own in every row is no list of timers: said, and not fitted one by one.
+func TestTooManyTimers(t *testing.T) {
+	f := night(rand.New(rand.NewPCG(4, 4)), 30, 2, false, 0, 0)
+	for i := range f.Trials {
+		f.Trials[i].Timer = fmt.Sprint(i)
+	}
+	text := strings.Join(Assess(f).Warnings, "\n")
+	assert.Contains(t, text, "60 different timers are named")
+	assert.NotContains(t, text, "reads")
+}
+
 // Unknown timers, or only one: nothing is said of them.
 func TestUnknownTimers(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 2))

@@ -57,8 +57,8 @@ func readFits(data []byte, cat *Catalogue, ros *roster, probs, warn *collector) 
 		if !isKid {
 			unknown.add("kid", f.Kid, t.line)
 		}
-		role := indexOf(known, f.Role)
-		if role < 0 {
+		role := slices.Index(known, f.Role)
+		if role < 0 && !cat.isSpoilt("role", f.Role) {
 			unknown.add("role", f.Role, t.line)
 		}
 		good := readPoints(t, "fit", 100, &f.Fit)

@@ -3,6 +3,7 @@ package drills
 import (
 	"errors"
 	"io/fs"
+	"slices"
 	"strings"
 )
 
@@ -78,7 +79,7 @@ func absent(dir fs.FS, name string) string {
 	entries, _ := fs.ReadDir(dir, ".")
 	var there []string
 	for _, e := range entries {
-		if !contains([]string{"team.toml", "roster.csv", "results.csv", "fits.csv", "games.csv"}, e.Name()) {
+		if !slices.Contains([]string{"team.toml", "roster.csv", "results.csv", "fits.csv", "games.csv"}, e.Name()) {
 			there = append(there, e.Name())
 		}
 	}
@@ -108,7 +109,7 @@ func missingFits(team *Team, ros *roster, fits []OwnFit) string {
 	for i := range ros.kids {
 		k := &ros.kids[i]
 		for _, role := range team.Catalogue.roleNames() {
-			if k.Hold != "" || contains(k.Never, role) || !usesRole(team, role) || have[place{k.ID, role}] {
+			if k.Hold != "" || slices.Contains(k.Never, role) || !usesRole(team, role) || have[place{k.ID, role}] {
 				continue
 			}
 			if total++; first == "" {

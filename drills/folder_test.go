@@ -96,6 +96,51 @@ func TestReadFolderReportsEverything(t *testing.T) {
 	assert.Equal(t, string(want), got)
 }
 
+// An entry of the team's own that lacks something is one problem; whatever names it is not unknown on top.
+func TestSpoiltEntriesAreReportedOnce(t *testing.T) {
+	const roster, results = "kid,never\n2,\n7,\n", "kid,drill,value\n2,shuttle,6.4\n"
+	for name, c := range map[string]struct {
+		team, roster, results, fits string
+		wants                       []string
+	}{
+		"a drill without loads": {"[[drills]]\nname = \"ladder\"\nkind = \"timed\"\nrange = [3, 30]\n", roster,
+			results + "2,ladder,7.5\n7,Ladder,8\n2,shuttle,7:05\n", "", []string{"team.toml:1: drill ladder is new", "results.csv:5:"}},
+		"on a wide sheet": {"[[drills]]\nname = \"ladder\"\n", roster, "kid,ladder 1\n2,7.5\n", "", []string{"team.toml:1: drill ladder is new"}},
+		"an entry without a name": {"[[drills]]\nkind = \"timed\"\n", roster, results + "2,,7.5\n", "",
+			[]string{"team.toml:1: [[drills]] has no name", "results.csv:3: no drill is named"}},
+		"a kind there is not": {"[[drills]]\nname = \"ladder\"\nkind = \"paced\"\nloads = { speed = 1 }\n", roster, results + "2,ladder,7.5\n", "",
+			[]string{`team.toml:3: kind in drill ladder is "paced"`}},
+		"a name that cannot be one": {"[[drills]]\nname = \"Cone Run\"\n", roster, "kid,cone run 1,Cone-Run 2\n2,7.5,7\n", "",
+			[]string{`team.toml:2: "Cone Run" cannot be the name`}},
+		"a trait that only it measures": {"[[traits]]\nname = \"grit\"\n[[drills]]\nname = \"ladder\"\nloads = { grit = 1 }\n", roster, results, "",
+			[]string{"team.toml:3: drill ladder is new"}},
+		"a role": {`formation = "1-1"
+pin = [{ kid = "2", role = "spy", series = 1 }]
+importance = { spy = 2, fornt = 1 }
+weights = { spy = { speed = 1 } }
+[[roles]]
+name = "spy"
+[[formations]]
+name = "1-1"
+roles = ["front", "spy"]
+`, "kid,never\n2,spy\n7,\n", results, "kid,role,fit,se\n2,spy,50,5\n",
+			[]string{`team.toml:3: unknown key "fornt" in [importance]`, "team.toml:5: role spy is new"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := []string{"team.toml", c.team, "roster.csv", c.roster, "results.csv", c.results}
+			if c.fits != "" {
+				files = append(files, "fits.csv", c.fits)
+			}
+			_, err := ReadFolder(folder(files...))
+			ps := problemsOf(t, err)
+			require.Len(t, ps, len(c.wants), "%v", ps)
+			for i, want := range c.wants {
+				assert.Contains(t, ps[i].Error(), want)
+			}
+		})
+	}
+}
+
 func TestMissingFiles(t *testing.T) {
 	for _, c := range []struct {
 		name  string

@@ -2,6 +2,7 @@ package drills
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -15,7 +16,7 @@ type section struct {
 // known reports keys that are not among the allowed ones.
 func (s section) known(allowed ...string) {
 	for _, e := range s.keys {
-		if !contains(allowed, e.key) {
+		if !slices.Contains(allowed, e.key) {
 			s.probs.add(e.line, didYouMean(e.key, allowed, "known keys are "+andList(allowed)),
 				"unknown key %s%s", quote(e.key), s.where())
 		}
@@ -27,15 +28,6 @@ func (s section) where() string {
 		return ""
 	}
 	return " in " + s.what
-}
-
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }
 
 // typed gives the value of a key if it is there and of the wanted kind.

@@ -4,52 +4,32 @@ import "math"
 
 // Drill finds a drill by its name.
 func (c *Catalogue) Drill(name string) (Drill, bool) {
-	for i := range c.Drills {
-		if c.Drills[i].Name == name {
-			return c.Drills[i], true
-		}
-	}
-	return Drill{}, false
-}
-
-// Trait finds a trait by its name.
-func (c *Catalogue) Trait(name string) (Trait, bool) {
-	for i := range c.Traits {
-		if c.Traits[i].Name == name {
-			return c.Traits[i], true
-		}
-	}
-	return Trait{}, false
+	return find(c.Drills, func(d *Drill) bool { return d.Name == name })
 }
 
 // Role finds a role by its name.
 func (c *Catalogue) Role(name string) (Role, bool) {
-	for i := range c.Roles {
-		if c.Roles[i].Name == name {
-			return c.Roles[i], true
-		}
-	}
-	return Role{}, false
+	return find(c.Roles, func(r *Role) bool { return r.Name == name })
 }
 
 // Formation finds a formation by its name.
 func (c *Catalogue) Formation(name string) (Formation, bool) {
-	for i := range c.Formations {
-		if c.Formations[i].Name == name {
-			return c.Formations[i], true
-		}
-	}
-	return Formation{}, false
+	return find(c.Formations, func(f *Formation) bool { return f.Name == name })
 }
 
 // Rule finds a fact of the rule books by its name, such as "rusher-distance".
 func (c *Catalogue) Rule(name string) (Rule, bool) {
-	for i := range c.Field {
-		if c.Field[i].Name == name {
-			return c.Field[i], true
+	return find(c.Field, func(r *Rule) bool { return r.Name == name })
+}
+
+func find[T any](list []T, is func(*T) bool) (T, bool) {
+	for i := range list {
+		if is(&list[i]) {
+			return list[i], true
 		}
 	}
-	return Rule{}, false
+	var none T
+	return none, false
 }
 
 // CautionsOn gives the cautions of a topic, in the catalogue's order.
@@ -100,8 +80,25 @@ func (d *Drill) RangeFor(grades Grades) Range {
 	return r
 }
 
-// HigherIsBetter tells the direction of the drill's values: false for times.
-func (d *Drill) HigherIsBetter() bool { return d.Kind != Timed }
+// spoiltName is a drill or a role, kind being "drill" or "role". The name is as [drillName] writes it, so
+// that one that may not be a name is known again in the rows that use it.
+type spoiltName struct{ kind, name string }
+
+// spoil notes an entry of the team's own that could not be read. Its problem is reported where it stands;
+// rows that name it must not be called unknown on top.
+func (c *Catalogue) spoil(kind, name string) {
+	if name == "" {
+		return // no row can mean it
+	}
+	if c.spoilt == nil {
+		c.spoilt = map[spoiltName]bool{}
+	}
+	c.spoilt[spoiltName{kind, drillName(name)}] = true
+}
+
+func (c *Catalogue) isSpoilt(kind, name string) bool {
+	return len(c.spoilt) > 0 && c.spoilt[spoiltName{kind, drillName(name)}]
+}
 
 func names[T any](list []T, name func(*T) string) []string {
 	out := make([]string, len(list))

@@ -3,6 +3,7 @@ package drills
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -34,7 +35,8 @@ func readCatalogueKeys(s section, cat *Catalogue) (lines map[string]int) {
 	return lines
 }
 
-// name reads the name of an entry: lower-case words joined by hyphens.
+// name reads the name of an entry: lower-case words joined by hyphens. With a name that cannot be one it
+// gives the name and false.
 func (s *section) name(kind string) (string, bool) {
 	var name string
 	if !s.str("name", &name) {
@@ -46,7 +48,7 @@ func (s *section) name(kind string) (string, bool) {
 	if !wordPattern.MatchString(name) || len(name) > longID {
 		s.probs.add(s.get("name").line, "write lower-case letters, digits and single hyphens, at most "+strconv.Itoa(longID),
 			"%s cannot be the name of a %s", quote(name), kind)
-		return "", false
+		return name, false
 	}
 	s.what = kind + " " + name
 	return name, true
@@ -60,7 +62,7 @@ func readTrait(s section, cat *Catalogue, lines map[string]int) {
 	}
 	lines["trait "+name] = s.line
 	t := Trait{Name: name, Title: name}
-	i := indexOf(cat.traitNames(), name)
+	i := slices.Index(cat.traitNames(), name)
 	if i >= 0 {
 		t = cat.Traits[i]
 	}
@@ -72,15 +74,6 @@ func readTrait(s section, cat *Catalogue, lines map[string]int) {
 	}
 }
 
-func indexOf(list []string, word string) int {
-	for i, w := range list {
-		if w == word {
-			return i
-		}
-	}
-	return -1
-}
-
 var defaultUnits = map[Kind]string{Timed: "s", Counted: "successes", Rated: "mark"}
 
 func readDrill(s section, cat *Catalogue, lines map[string]int) {
@@ -88,16 +81,18 @@ func readDrill(s section, cat *Catalogue, lines map[string]int) {
 		"loads", "setup", "minutes", "safety", "source")
 	name, ok := s.name("drill")
 	if !ok {
+		cat.spoil("drill", name)
 		return
 	}
 	lines["drill "+name] = s.line
 	d := Drill{Name: name, Title: name, Trials: 2, Reliability: 0.6, Minutes: 2, Source: ownSource + "; reliability assumed, no source"}
-	i := indexOf(cat.drillNames(), name)
+	i := slices.Index(cat.drillNames(), name)
 	if i >= 0 {
 		d = cat.Drills[i]
 	} else if s.get("kind") == nil || s.get("loads") == nil {
 		s.probs.add(s.line, didYouMean(name, cat.drillNames(), "add the missing keys; known drills are "+andList(cat.drillNames())),
 			"drill %s is new and lacks kind or loads", name)
+		cat.spoil("drill", name)
 		return
 	}
 	var kind string
@@ -130,6 +125,8 @@ func readDrill(s section, cat *Catalogue, lines map[string]int) {
 		cat.Drills[i] = d
 	} else if d.Kind != "" {
 		cat.Drills = append(cat.Drills, d)
+	} else {
+		cat.spoil("drill", name)
 	}
 }
 
@@ -216,7 +213,7 @@ func (s section) shares(key string, v *value, known []string, kind string) []Sha
 		}
 	}
 	for _, e := range v.keys {
-		if !contains(known, e.key) {
+		if !slices.Contains(known, e.key) {
 			s.probs.add(e.line, didYouMean(e.key, known, "known "+kind+"s are "+andList(known)), "unknown %s %s%s", kind, quote(e.key), s.where())
 		}
 	}
@@ -252,6 +249,9 @@ func finishCatalogue(cat *Catalogue, probs *collector, lines map[string]int) {
 					sum += l.Weight
 				}
 			}
+		}
+		if sum == 0 && len(cat.spoilt) > 0 {
+			continue // a drill that could not be read may measure it
 		}
 		if sum == 0 {
 			probs.add(lines["trait "+t.Name], "give a drill a load on it: loads = { "+t.Name+" = 1.0 }", "no drill measures trait %s", t.Name)

@@ -2,6 +2,7 @@ package drills
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -12,16 +13,18 @@ func readRole(s section, cat *Catalogue, lines map[string]int) {
 	s.known("name", "title", "letter", "run", "pass", "weights")
 	name, ok := s.name("role")
 	if !ok {
+		cat.spoil("role", name)
 		return
 	}
 	lines["role "+name] = s.line
 	r := Role{Name: name, Title: name, Letter: strings.ToUpper(name[:1])}
-	i := indexOf(cat.roleNames(), name)
+	i := slices.Index(cat.roleNames(), name)
 	if i >= 0 {
 		r = cat.Roles[i]
 	} else if s.get("run") == nil || s.get("pass") == nil || s.get("weights") == nil {
 		s.probs.add(s.line, didYouMean(name, cat.roleNames(), "add the missing keys; known roles are "+andList(cat.roleNames())),
 			"role %s is new and lacks run, pass or weights", name)
+		cat.spoil("role", name)
 		return
 	}
 	s.str("title", &r.Title)
@@ -71,7 +74,7 @@ func readFormation(s section, cat *Catalogue, seen map[string]int) {
 	}
 	seen[name] = s.line
 	f := Formation{Name: name, Title: name, Grades: Grades{0, MaxGrade}, Source: ownSource}
-	i := indexOf(cat.formationNames(), name)
+	i := slices.Index(cat.formationNames(), name)
 	if i >= 0 {
 		f = cat.Formations[i]
 	}
@@ -106,7 +109,10 @@ func readSpots(s section, cat *Catalogue, name string) []Spot {
 	spots := make([]Spot, 0, len(roles))
 	for _, r := range roles {
 		role := strings.TrimSpace(r.text)
-		if !contains(known, role) {
+		if cat.isSpoilt("role", role) {
+			continue
+		}
+		if !slices.Contains(known, role) {
 			s.probs.add(r.line, didYouMean(role, known, "known roles are "+andList(known)), "unknown role %s%s", quote(role), s.where())
 			continue
 		}

@@ -120,6 +120,30 @@ func TestOrderOfRowsChangesNothing(t *testing.T) {
 	})
 }
 
+func TestOrderOfFitsChangesNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSheet(t)
+		rows := []string{"kid,role,fit,se"}
+		for _, id := range s.kids {
+			for _, role := range Default().Roles {
+				if rapid.Bool().Draw(t, "given") {
+					rows = append(rows, fmt.Sprintf("%s,%s,%d,5", id, role.Name, rapid.IntRange(0, 100).Draw(t, "fit")))
+				}
+			}
+		}
+		read := func(rows []string) []OwnFit {
+			f := mustRead(t, folder("team.toml", okTeam, "roster.csv", text(s.roster()), "results.csv", text(s.long(",")), "fits.csv", text(rows)))
+			for i := range f.Fits {
+				f.Fits[i].At = Place{}
+			}
+			return f.Fits
+		}
+		want := read(rows)
+		assert.Len(t, want, len(rows)-1)
+		assert.Equal(t, want, read(shuffled(t, rows)))
+	})
+}
+
 // Problems too are the same for shuffled rows, but for their lines.
 func TestOrderOfRowsChangesNoProblem(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -98,9 +98,9 @@ func (r *results) isWide() bool {
 		switch name := columnName(h); {
 		case name == "drill" || name == "value" || name == "trial" || name == "attempts":
 			long++
-		case contains(wideColumns, name):
+		case slices.Contains(wideColumns, name):
 		default:
-			if c, ok := r.parseColumn(h); c.drill >= 0 {
+			if c, ok := r.parseColumn(h); c.drill >= 0 || r.cat.isSpoilt("drill", c.word) {
 				wide++
 			} else if ok && len(didYouMean(c.word, r.names, "")) > 0 && NearMatch(h, longColumns) == "" {
 				wide++
@@ -114,14 +114,18 @@ func (r *results) readLong() int {
 	if !r.name(longColumns, []string{"kid", "drill", "value"}) {
 		return 1
 	}
-	rows := 0
+	return r.each(r.longRow)
+}
+
+// each reads the rows below the header and returns how many there are.
+func (r *results) each(read func()) (rows int) {
 	for r.next() {
 		if rows++; rows > maxTrials {
 			r.probs.add(r.line, "is this the right file?", "more than %d rows; the rest was not read", maxTrials)
 			break
 		}
 		if r.fits() {
-			r.longRow()
+			read()
 		}
 	}
 	return rows
@@ -132,9 +136,8 @@ func (r *results) longRow() {
 	ok := r.person(&rec)
 	drill := r.cell("drill")
 	rec.drill = r.findDrill(drill)
-	if rec.drill < 0 {
+	if rec.drill < 0 && !r.cat.isSpoilt("drill", drill) {
 		r.unknown.add("drill", drill, r.line)
-		ok = false
 	}
 	if c := r.cell("trial"); c != "" {
 		n, fine := parseWhole(c)

@@ -119,9 +119,12 @@ func readKid(t *table, cat *Catalogue, warn *collector) (k Kid, ok bool) {
 	for _, role := range strings.FieldsFunc(t.cell("never"), func(r rune) bool { return strings.ContainsRune(";,/| \t", r) }) {
 		known := cat.roleNames()
 		name := strings.ToLower(role)
-		if !contains(known, name) {
+		if cat.isSpoilt("role", name) {
+			continue
+		}
+		if !slices.Contains(known, name) {
 			fail(didYouMean(name, known, "known roles are "+andList(known)), "%s: never names an unknown role %s", who, quote(role))
-		} else if !contains(k.Never, name) {
+		} else if !slices.Contains(k.Never, name) {
 			k.Never = append(k.Never, name)
 		}
 	}

@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -57,8 +59,12 @@ func (t *table) next() bool {
 		cells, err := t.csv.Read()
 		var pe *csv.ParseError
 		if errors.As(err, &pe) {
+			lost := "the row was"
+			if first, last := t.above+pe.StartLine, t.above+pe.Line; last > first {
+				lost = fmt.Sprintf("lines %d to %d were", first, last)
+			}
 			t.probs.add(t.above+pe.StartLine, `close it, or write "" for a quotation mark inside quotes`,
-				"a quotation mark that is not closed or stands inside a cell; the row was not read")
+				"a quotation mark that is not closed or stands inside a cell; %s not read", lost)
 			if errors.Is(pe.Err, csv.ErrQuote) || errors.Is(pe.Err, csv.ErrBareQuote) {
 				continue
 			}
@@ -93,7 +99,7 @@ func (t *table) name(known, required []string) bool {
 	var unknown []int
 	for i, h := range t.header {
 		name := columnName(h)
-		if !contains(known, name) {
+		if !slices.Contains(known, name) {
 			unknown = append(unknown, i)
 			continue
 		}

@@ -9,9 +9,9 @@ import (
 
 // Sizes beyond which a file is refused instead of read.
 const (
-	maxFile    = 64 << 20 // bytes of a table
-	maxTOML    = 1 << 20  // bytes of team.toml
-	maxLine    = 1 << 20  // bytes of one line
+	maxFile    = 64 << 20  // bytes of a table
+	maxTOML    = 128 << 10 // bytes of team.toml: thousands of lines, and few enough to compare each with each
+	maxLine    = 1 << 20   // bytes of one line
 	maxKids    = 5_000
 	maxTrials  = 1_000_000
 	maxColumns = 500
@@ -27,10 +27,10 @@ func readAll(r io.Reader, file string, limit int) ([]byte, *collector) {
 		probs.add(0, "check that the file can be opened", "cannot be read: %s", err)
 		return nil, probs
 	case len(data) > limit:
-		probs.add(0, "is this the right file?", "larger than %d MiB", limit>>20)
+		probs.add(0, "is this the right file?", "larger than %d KiB", limit>>10)
 		return nil, probs
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}) || bytes.HasPrefix(data, []byte{0xfe, 0xff}):
-		probs.add(0, "save it as CSV UTF-8", "is UTF-16 text, not UTF-8")
+		probs.add(0, "save it as UTF-8 (a spreadsheet: CSV UTF-8)", "is UTF-16 text, not UTF-8")
 		return nil, probs
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))

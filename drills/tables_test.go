@@ -41,8 +41,8 @@ func TestRosterProblems(t *testing.T) {
 		{head + "2,Jos\xe9,3,,,", 2, []string{"not UTF-8", "save the file as CSV UTF-8"}},
 		{head + "2,\"A\nB\",3,,,", 2, []string{"control character (U+000A)"}},
 		{head + "2,Ann,3,,,,more", 2, []string{"7 cells, and the header names 6"}},
-		{head + "2,\"Ann,3,,,\n3,Bea,3,,,\n", 2, []string{"quotation mark"}},
-		{head + "2,An\"n,3,,,\n3,Bea,3,,,", 2, []string{"quotation mark"}},
+		{head + "2,\"Ann,3,,,\n3,Bea,3,,,\n", 2, []string{"quotation mark", "lines 2 to 3 were not read"}},
+		{head + "2,An\"n,3,,,\n3,Bea,3,,,", 2, []string{"quotation mark", "the row was not read"}},
 		{head + "2," + strings.Repeat("n", 81) + ",3,,,", 2, []string{"81 letters long"}},
 		{"\xff\xfek\x00i\x00", 0, []string{"UTF-16"}},
 	} {
@@ -204,6 +204,8 @@ func TestGarbageDoesNotFlood(t *testing.T) {
 }
 
 func TestAbsurdSizes(t *testing.T) {
+	_, _, err := ReadTeam(strings.NewReader(strings.Repeat("# no\n", maxTOML/5+1)))
+	assert.ErrorContains(t, err, "team.toml: larger than 128 KiB")
 	kids := "kid\n"
 	for i := range maxKids + 1 {
 		kids += "k" + number(float64(i)) + "\n"
@@ -212,7 +214,7 @@ func TestAbsurdSizes(t *testing.T) {
 		{kids, "more than 5000 kids"},
 		{"kid" + strings.Repeat(",n", maxColumns) + "\n", "501 columns"},
 		{"kid\n" + strings.Repeat("7", maxLine+1), "a line of more than 1 MiB"},
-		{strings.Repeat("kid\n", maxFile/4+1), "larger than 64 MiB"},
+		{strings.Repeat("kid\n", maxFile/4+1), "larger than 65536 KiB"},
 	} {
 		_, _, err := ReadRoster(strings.NewReader(c[0]), Default())
 		ps := problemsOf(t, err)

@@ -73,7 +73,7 @@ func readTeam(data []byte, probs *collector) *teamDoc {
 	}
 	doc.hasDivision = s.grades("division", &t.Division)
 	doc.hasSeries = s.integer("series", 1, mostSeries, &t.Series)
-	if s.str("favor", &t.Favor) && !contains(favors, t.Favor) {
+	if s.str("favor", &t.Favor) && !slices.Contains(favors, t.Favor) {
 		probs.add(s.get("favor").line, didYouMean(t.Favor, favors, "write "+orList(favors)), "favor is %s", quote(t.Favor))
 		t.Favor = DefaultFavor
 	}
@@ -98,7 +98,10 @@ func readWeights(s section, cat *Catalogue, lines map[string]int) {
 	}
 	known := cat.roleNames()
 	for _, e := range v.keys {
-		i := indexOf(known, e.key)
+		i := slices.Index(known, e.key)
+		if i < 0 && cat.isSpoilt("role", e.key) {
+			continue
+		}
 		if i < 0 {
 			s.probs.add(e.line, didYouMean(e.key, known, "known roles are "+andList(known)), "unknown role %s in [weights]", quote(e.key))
 			continue
@@ -249,7 +252,7 @@ func readCovers(s section, t *Team) {
 		}
 		for _, e := range list.list {
 			id, ok := c.id("kids", e)
-			if ok && contains(cover.Kids, id) {
+			if ok && slices.Contains(cover.Kids, id) {
 				c.probs.add(e.line, "name every kid once", "kid %s stands twice in [[cover]]", quote(id))
 			} else if ok {
 				cover.Kids = append(cover.Kids, id)
@@ -278,7 +281,13 @@ func readImportance(s section, t *Team) {
 	}
 	known := t.Catalogue.roleNames()
 	i := section{v, "[importance]", s.probs}
-	i.known(known...)
+	allowed := known
+	for _, e := range v.keys {
+		if t.Catalogue.isSpoilt("role", e.key) {
+			allowed = append(allowed, e.key)
+		}
+	}
+	i.known(allowed...)
 	for _, role := range known {
 		x := 0.0
 		if e := i.get(role); e != nil && i.floatValue(role, e, 0.001, 1000, &x) {

@@ -1,6 +1,9 @@
 package drills
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 func readPins(s section, t *Team) {
 	for _, v := range s.tables("pin") {
@@ -24,7 +27,10 @@ func readPins(s section, t *Team) {
 		p.str("role", &pin.Role)
 		p.bool("must", &pin.Must)
 		known := t.Catalogue.roleNames()
-		if pin.Role != "" && !contains(known, pin.Role) {
+		if t.Catalogue.isSpoilt("role", pin.Role) {
+			continue
+		}
+		if pin.Role != "" && !slices.Contains(known, pin.Role) {
 			p.probs.add(p.get("role").line, didYouMean(pin.Role, known, "known roles are "+andList(known)), "unknown role %s in [[pin]]", quote(pin.Role))
 			ok = false
 		}

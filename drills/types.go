@@ -93,6 +93,8 @@ type Catalogue struct {
 	RunShares  []RunShare
 	Field      []Rule // field sizes, distances, and other facts of the rule books
 	Cautions   []Caution
+
+	spoilt map[spoiltName]bool // a team's own entries that could not be read: not unknown, but not usable
 }
 
 // RunShare is the share of plays that are runs in a division, 0 to 1.

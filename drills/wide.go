@@ -1,6 +1,9 @@
 package drills
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // wideColumn is a column of a wide sheet: a drill, a trial, and for counted drills the attempts.
 type wideColumn struct {
@@ -45,15 +48,7 @@ func (r *results) readWide() int {
 	if !ok {
 		return 1
 	}
-	rows := 0
-	for r.next() {
-		if rows++; rows > maxTrials {
-			r.probs.add(r.line, "is this the right file?", "more than %d rows; the rest was not read", maxTrials)
-			break
-		}
-		if !r.fits() {
-			continue
-		}
+	return r.each(func() {
 		var who record
 		known := r.person(&who)
 		for _, c := range columns {
@@ -67,8 +62,7 @@ func (r *results) readWide() int {
 				r.keep(rec)
 			}
 		}
-	}
-	return rows
+	})
 }
 
 // wideHeader finds the columns and reports those that are none.
@@ -81,7 +75,7 @@ func (r *results) wideHeader() ([]wideColumn, bool) {
 		good = false
 	}
 	for i, h := range r.header {
-		if name := columnName(h); contains(wideColumns, name) {
+		if name := columnName(h); slices.Contains(wideColumns, name) {
 			r.column(name, i)
 			continue
 		}
@@ -90,6 +84,8 @@ func (r *results) wideHeader() ([]wideColumn, bool) {
 		switch {
 		case h == "":
 			fail("name it, such as shuttle 1, or take it out", "column %d has no name", i+1)
+		case c.drill < 0 && r.cat.isSpoilt("drill", c.word):
+			good = false
 		case c.drill < 0:
 			do := didYouMean(h, wideColumns, "known drills are "+andList(r.names))
 			fail(didYouMean(c.word, r.names, do), "unknown column %s", quote(h))

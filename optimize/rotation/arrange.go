@@ -2,6 +2,7 @@ package rotation
 
 import (
 	"context"
+	"math"
 	"slices"
 )
 
@@ -224,19 +225,38 @@ func (l *loosener) list() []Loosened {
 // remedies tries every rule of a conflict alone: the nearest value with which the whole problem has a plan.
 func (l *loosener) remedies(ctx context.Context, c *Conflict) []Loosened {
 	var out []Loosened
-	seenShare := false
+	var seen [RuleWindow + 1]bool
 	for _, r := range c.Rules {
-		if r.Kind == RuleShare {
-			if seenShare {
+		if r.Kind == RuleShare || r.Kind == RuleMinShare { // one change for all kids
+			if seen[r.Kind] {
 				continue
 			}
-			seenShare = true
+			seen[r.Kind] = true
 		}
 		if to, ok := l.nearest(ctx, r); ok {
 			out = append(out, Loosened{r, to})
 		}
 	}
 	return out
+}
+
+// nearestMinShare lowers the minimum share of all kids, a series at a time for a kid there all game, until a plan exists; it returns the
+// series then in force for such a kid.
+func (l *loosener) nearestMinShare(ctx context.Context) (int, bool) {
+	n := len(l.p.Series)
+	for to := int(math.Ceil(l.g.MinShare*float64(n)-1e-9)) - 1; to >= 0; to-- {
+		q := *l.p
+		q.Kids = slices.Clone(q.Kids)
+		for k := range q.Kids {
+			present := max(0, q.Kids[k].Last-q.Kids[k].First+1)
+			q.Kids[k].Least = min(q.Kids[k].Least, (to*present+n-1)/n)
+		}
+		try := &loosener{g: l.g, p: &q, asked: q}
+		if try.plannable(ctx) {
+			return to, true
+		}
+	}
+	return 0, false
 }
 
 // plannable tells whether the problem has a plan, rest limits by head count raised where they are in the way.
@@ -259,15 +279,13 @@ func (l *loosener) nearest(ctx context.Context, r RuleRef) (int, bool) {
 	switch r.Kind {
 	case RuleNever, RuleWindow:
 		return 0, false
-	case RulePin, RuleMinShare: // never loosened by the tool, but a coach may
+	case RulePin: // never loosened by the tool, but a coach may
 		q := *l.p
-		if r.Kind == RulePin {
-			q.Pins = slices.Delete(slices.Clone(q.Pins), r.Index, r.Index+1)
-		} else {
-			q.Kids = slices.Clone(q.Kids)
-			q.Kids[r.Kids[0]].Least = 0
-		}
-		return -1, Feasible(ctx, &q) == Yes
+		q.Pins = slices.Delete(slices.Clone(q.Pins), r.Index, r.Index+1)
+		try := &loosener{g: l.g, p: &q, asked: q}
+		return -1, try.plannable(ctx)
+	case RuleMinShare:
+		return l.nearestMinShare(ctx)
 	}
 	try := &loosener{g: l.g, p: l.p, asked: *l.p}
 	for range len(l.p.Series) {

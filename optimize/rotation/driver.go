@@ -214,7 +214,7 @@ func (v *solver) start() searchState {
 	low, top := v.bestW, v.topW
 	v.both(func() { v.climb(firstMoves * v.m.kids) }, func() {
 		if v.set.Favor != Total {
-			top = v.ceiling(low, top)
+			top = v.ceiling(low, top, noGoal)
 		}
 	})
 	v.topW = top

@@ -3,14 +3,15 @@ package rotation
 import "math"
 
 // ceiling lowers the certified bound on the weakest series by prices alone, between a level that is reached
-// and a bound. At any level the bound on the total of plans that keep it also bounds their weakest series.
-func (v *solver) ceiling(lo, hi int64) int64 {
+// and a bound, for plans with a total of at least total. At any level the bound on the total of plans that keep it also
+// bounds their weakest series.
+func (v *solver) ceiling(lo, hi, total int64) int64 {
 	d := v.base.clone()
 	n := v.m.open[0]
 	for lo < hi && !v.expired() {
 		mid := (lo + hi + 1) / 2
 		d.level(mid)
-		if !newDescent(d).run(60, n*mid*priceScale, func() { d.reduce(mid, math.MinInt32) }) {
+		if !newDescent(d).run(60, max(n*mid, total)*priceScale, func() { d.reduce(mid, total) }) {
 			hi = mid - 1
 			continue
 		}
@@ -86,8 +87,15 @@ func (v *solver) totalFirst() {
 	if v.bestT < v.topT {
 		v.settleTotal(v.ask(math.MinInt32, v.bestT+1, v.topT, true))
 	}
-	for v.bestT >= v.topT && v.bestW < v.topW && !v.over() {
-		if v.pursue(v.ask(v.bestW+1, v.bestT, 0, false), math.MaxInt64) == exhausted {
+	if v.bestT < v.topT {
+		return
+	}
+	v.topW = v.ceiling(v.bestW, v.topW, v.bestT)
+	var last *question
+	for v.bestW < v.topW && !v.over() {
+		qu := v.ask(v.bestW+1, v.bestT, 0, false)
+		qu.inherit(last)
+		if last = qu; v.pursue(qu, math.MaxInt64) == exhausted {
 			v.topW = v.bestW
 		}
 	}
