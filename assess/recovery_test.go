@@ -189,7 +189,7 @@ func logGamma(rng *rand.Rand, a float64) float64 {
 	}
 }
 
-// sweep picks the cells of the long version: every fourth with SEVENYARD_SWEEP=1, all of them with
+// sweep picks the cells of the long version: every seventh with SEVENYARD_SWEEP=1, all of them with
 // SEVENYARD_SWEEP=full; none without.
 func sweep(list []cell) []cell {
 	switch os.Getenv("SEVENYARD_SWEEP") {
@@ -198,7 +198,7 @@ func sweep(list []cell) []cell {
 	case "full":
 		return list
 	}
-	return some(list, 4)
+	return some(list, 7)
 }
 
 // recovery runs cells with about so many kids each, so that coverage is known to within about 0.005 (at

