@@ -17,10 +17,21 @@ type section struct {
 func (s section) known(allowed ...string) {
 	for _, e := range s.keys {
 		if !slices.Contains(allowed, e.key) {
-			s.probs.add(e.line, didYouMean(e.key, allowed, "known keys are "+andList(allowed)),
+			do := didYouMean(e.key, allowed, "known keys are "+andList(allowed))
+			if home := homes[e.key]; home != "" && s.what != home && slices.Contains(allowed, "rules") {
+				do = "put it under a line " + home
+			}
+			s.probs.add(e.line, do,
 				"unknown key %s%s", quote(e.key), s.where())
 		}
 	}
+}
+
+// homes are the tables of keys that are easily written outside of them.
+var homes = map[string]string{
+	"max_on": "[rules]", "max_off": "[rules]", "min_roles": "[rules]", "max_same_role": "[rules]", "min_share": "[rules]",
+	"kids": "[[cover]]", "at_least": "[[cover]]",
+	"kid": "[[pin]]", "role": "[[pin]]", "must": "[[pin]]",
 }
 
 func (s section) where() string {

@@ -166,11 +166,19 @@ func (r *results) person(rec *record) bool {
 		r.unknown.add("kid", id, r.line)
 	}
 	ok := i >= 0
-	if name := r.cell("name"); ok && name != "" && !strings.EqualFold(name, r.ros.kids[i].Name) && r.ros.kids[i].Name != "" {
+	if name := r.cell("name"); ok && !sameName(name, r.ros.kids[i].Name) {
 		r.warn.add(r.line, "see that the row has the right kid", "kid %s is %s here and %s in roster.csv", id, quote(name), quote(r.ros.kids[i].Name))
 	}
 	ok = r.text("timer", &rec.timer) && ok
 	return r.text("date", &rec.date) && ok
+}
+
+// sameName tells whether two names may be one kid's: neither says more than that one begins the other, as
+// Ann does Ann B. An empty name says nothing.
+func sameName(a, b string) bool {
+	x, y := strings.Fields(strings.ToLower(a)), strings.Fields(strings.ToLower(b))
+	n := min(len(x), len(y))
+	return slices.Equal(x[:n], y[:n])
 }
 
 // text reads a short text; equal ones are kept once.
@@ -265,6 +273,11 @@ func (r *results) double(first, rec *record) {
 	where := "on line " + strconv.Itoa(first.line)
 	if first.line == rec.line {
 		where = "on the same line"
+	}
+	if !long && first.line != rec.line { // a sheet: one problem for the whole row, as the same ones are told once
+		r.probs.add(rec.line, "take one of the rows out, or number the trials 1, 2, ...",
+			"kid %s has a row on line %d already, with trials that this row has too", r.ros.kids[rec.kid].ID, first.line)
+		return
 	}
 	r.probs.add(rec.line, do, "kid %s, %s, trial %d is already %s", r.ros.kids[rec.kid].ID, r.names[rec.drill], rec.number, where)
 }

@@ -32,6 +32,13 @@ func readAll(r io.Reader, file string, limit int) ([]byte, *collector) {
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}) || bytes.HasPrefix(data, []byte{0xfe, 0xff}):
 		probs.add(0, "save it as UTF-8 (a spreadsheet: CSV UTF-8)", "is UTF-16 text, not UTF-8")
 		return nil, probs
+	case !isText(data):
+		do := "write it with a text editor"
+		if strings.HasSuffix(file, ".csv") {
+			do = "open it in the spreadsheet and save it as CSV (CSV UTF-8)"
+		}
+		probs.add(0, do, "is no text file")
+		return nil, probs
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	data = bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))
@@ -40,6 +47,18 @@ func readAll(r io.Reader, file string, limit int) ([]byte, *collector) {
 		data = []byte{}
 	}
 	return data, probs
+}
+
+// isText tells a text from a spreadsheet's own file, a picture or the like: those begin with a mark of their own, or
+// hold many zero bytes. A zero byte or two is a slip in a text, and is reported where it stands.
+func isText(data []byte) bool {
+	for _, mark := range []string{"PK\x03\x04", "\xd0\xcf\x11\xe0", "%PDF-", "\x89PNG", "\xff\xd8\xff"} {
+		if bytes.HasPrefix(data, []byte(mark)) {
+			return false
+		}
+	}
+	head := data[:min(len(data), 8000)]
+	return bytes.Count(head, []byte{0})*20 <= len(head) || bytes.Count(head, []byte{0}) < 3
 }
 
 // plausibleText reports lines that are no UTF-8 and lines too long to be rows.

@@ -115,7 +115,7 @@ func TestResultsProblems(t *testing.T) {
 		{"name,shuttle 1\nAnn,6.4", 1, []string{"column kid is missing"}},
 		{"kid,pull 1\n2,7", 2, []string{"without attempts"}},
 		{"kid,pull 1/10\n2,11", 2, []string{"11 of 10"}},
-		{"kid,shuttle 1\n2,6.4\n2,6.5", 3, []string{"kid 2, shuttle, trial 1 is already on line 2"}},
+		{"kid,shuttle 1\n2,6.4\n2,6.5", 3, []string{"kid 2 has a row on line 2 already"}},
 	} {
 		_, err := ReadResults(strings.NewReader(c.csv), Default(), okKids(t), Grades{3, 4})
 		ps := problemsOf(t, err)

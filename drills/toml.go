@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"sort"
 	"strconv"
 	"strings"
@@ -63,6 +64,29 @@ func (v *value) get(key string) *value {
 	return nil
 }
 
+var (
+	decimalComma = regexp.MustCompile(`=\s*([+-]?\d+),(\d+)\s*(#.*)?$`)
+	bareText     = regexp.MustCompile(`=\s*([A-Za-z0-9][^"'\[{#]*?)\s*(#.*)?$`)
+)
+
+// slip names the likeliest slip of a line that cannot be read, and ends so that more can follow; "" if none is likely.
+func slip(data []byte, line int) string {
+	lines := strings.Split(string(data), "\n")
+	if line < 1 || line > len(lines) {
+		return ""
+	}
+	text := lines[line-1]
+	if m := decimalComma.FindStringSubmatch(text); m != nil {
+		return "write the number with a point, " + m[1] + "." + m[2] + "; "
+	}
+	if m := bareText.FindStringSubmatch(text); m != nil && len(m[1]) <= longName {
+		if _, number := parseNumber(m[1]); !number && m[1] != "true" && m[1] != "false" {
+			return "write text in quotes, " + strconv.Quote(m[1]) + "; "
+		}
+	}
+	return ""
+}
+
 // parseTOML reads a document into values with lines. A document that is no TOML has one problem,
 // at the place where the parser gave up.
 func parseTOML(data []byte, probs *collector) *value {
@@ -73,7 +97,7 @@ func parseTOML(data []byte, probs *collector) *value {
 		if errors.As(err, &de) {
 			line, _ = de.Position()
 		}
-		probs.add(line, "mend this line first; the lines after it were not read",
+		probs.add(line, slip(data, line)+"mend this line first; the lines after it were not read",
 			"not readable as TOML: %s", strings.TrimPrefix(what, "toml: "))
 		return nil
 	}

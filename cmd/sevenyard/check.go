@@ -50,11 +50,11 @@ func runCheck(c *cli.Context, sio stdio) error {
 		return err
 	}
 	warnings := append(problemWords(f.Warnings), assess.Assess(f).Warnings...)
-	v.warn(sio, warnings)
 	out := checked(f)
 	if v.JSON {
 		return report.Write(sio.Out, out)
 	}
+	v.warn(sio, warnings)
 	_, err = io.WriteString(sio.Out, v.checkText(f, out, src, len(warnings)))
 	return err
 }
@@ -136,12 +136,12 @@ func (v view) checkText(f *drills.Folder, out *report.Check, src source, warning
 		}
 		text += "\n" + v.blocks(t, 1)
 	}
-	for _, u := range out.Untested {
-		text += v.Fold(fmt.Sprintf("Not tested: %s on %s. That counts as unknown, never as zero.", who.inline(u.Kid), u.Drill), "  ")
-	}
 	text += "\n"
 	if warnings > 0 {
 		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", gameplan.Count(warnings, "warning")), "")
+	}
+	if len(out.Drills) == 0 {
+		text += commands("How to run the drills:", "sevenyard drills "+src.Name)
 	}
 	return text + commands("Next:", "sevenyard profile "+src.Name, "sevenyard lineup "+src.Name)
 }

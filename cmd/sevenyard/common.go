@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -84,6 +86,9 @@ type source struct {
 func readSource(c *cli.Context) (source, error) {
 	args := c.Args().Slice()
 	switch {
+	case len(args) > 1 && c.IsSet("absent") && !slices.ContainsFunc(args[1:], notID):
+		return source{}, usagef("one folder at a time; what is %q? Kids are written with commas and no spaces: --absent %s", args[1],
+			strings.Join(append(c.StringSlice("absent"), args[1:]...), ","))
 	case len(args) > 1:
 		return source{}, usagef("one folder at a time; what is %q?", args[1])
 	case c.Bool("demo") && len(args) == 1:
@@ -105,6 +110,12 @@ func readSource(c *cli.Context) (source, error) {
 	return source{os.DirFS(args[0]), quote(args[0])}, nil
 }
 
+// notID tells whether a word is no jersey number.
+func notID(word string) bool {
+	_, err := strconv.Atoi(word)
+	return err != nil
+}
+
 // quote makes a folder's name safe to type back.
 func quote(dir string) string {
 	if strings.ContainsAny(dir, " '\"$&;()*?!|<>\\`") {
@@ -116,6 +127,10 @@ func quote(dir string) string {
 // readTeam reads the folder; with names left out, nothing after it can know one.
 func (v view) readTeam(src source) (*drills.Folder, error) {
 	f, err := drills.ReadFolder(src.FS)
+	var problems drills.Problems
+	if v.IDsOnly && errors.As(err, &problems) {
+		err = nameless(problems, f)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -123,22 +138,6 @@ func (v view) readTeam(src source) (*drills.Folder, error) {
 		hideNames(f)
 	}
 	return f, nil
-}
-
-// hideNames takes the kids' names out of the folder, out of its warnings too.
-func hideNames(f *drills.Folder) {
-	for i := range f.Warnings {
-		for _, k := range f.Roster {
-			if k.Name == "" {
-				continue
-			}
-			f.Warnings[i].What = strings.ReplaceAll(f.Warnings[i].What, k.Name, k.ID)
-			f.Warnings[i].Do = strings.ReplaceAll(f.Warnings[i].Do, k.Name, k.ID)
-		}
-	}
-	for i := range f.Roster {
-		f.Roster[i].Name, f.Roster[i].Notes = "", ""
-	}
 }
 
 // people gives kids as the screen shows them: the id, and the name where there is one.

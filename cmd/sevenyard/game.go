@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -79,7 +80,7 @@ func (g *game) search(c *cli.Context, solve func() error) error {
 	case err != nil:
 		return planError(err)
 	case g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil:
-		return g.refuse()
+		return g.refuse(c.Context)
 	}
 	return nil
 }
@@ -155,11 +156,16 @@ func (g *game) planWarnings() []string {
 	return out
 }
 
+// warningsAt says where to read warnings that are about the folder as such.
+func warningsAt(n int, src source) string {
+	return fmt.Sprintf("note: %s about the files and the scores: sevenyard check %s", gameplan.Count(n, "warning"), src.Name)
+}
+
 // briefly keeps the screen at the field calm: what concerns this game in full, the rest as a count.
 func (g *game) briefly() []string {
 	var out []string
 	if n := len(g.folder.Warnings) + len(g.profile.Warnings); n > 0 {
-		out = append(out, fmt.Sprintf("note: %s about the files and the scores: sevenyard check %s", gameplan.Count(n, "warning"), g.src.Name))
+		out = append(out, warningsAt(n, g.src))
 	}
 	return append(out, g.planWarnings()...)
 }
@@ -182,7 +188,7 @@ func planError(err error) error {
 }
 
 // refuse tells why there is no plan.
-func (g *game) refuse() error {
+func (g *game) refuse(ctx context.Context) error {
 	say := func(text, hang string) { fmt.Fprint(g.sio.Err, g.Fold(text, hang)) }
 	g.callNames()
 	c := g.pl.Outcome.Conflict
@@ -208,10 +214,24 @@ func (g *game) refuse() error {
 	default:
 		say("No single one of them was found that would do alone. Mend more than one in team.toml or roster.csv, or change who is there.", "")
 	}
-	if g.strict {
+	if g.strict && g.loosens(ctx) {
 		say("Or leave --strict out: then rules are loosened as little as need be, and the screen says which.", "")
 	}
 	return errTold
+}
+
+// lookAhead is the most time that goes into what a refusal may promise.
+const lookAhead = 2 * time.Second
+
+// loosens tells whether there is a plan once rules may be loosened: some never are, so it has to be tried.
+func (g *game) loosens(ctx context.Context) bool {
+	set := g.set
+	set.Progress = nil
+	if set.Limit == 0 || set.Limit > lookAhead {
+		set.Limit = lookAhead
+	}
+	out, err := g.pl.Game.Arrange(ctx, set, false)
+	return err == nil && out != nil && out.Result != nil && out.Result.Plan != nil
 }
 
 func conflictHead(c *rotation.Conflict) string {

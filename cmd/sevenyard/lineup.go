@@ -50,11 +50,11 @@ func runLineup(c *cli.Context, sio stdio) error {
 		return err
 	}
 	if g.JSON {
-		g.warn(sio, l.Warnings)
 		return report.Write(sio.Out, l)
 	}
 	g.warn(sio, g.briefly())
 	s := newLineupScreen(g, l, c.Bool("detail"))
+	s.saved = out.plan != ""
 	_, err = io.WriteString(sio.Out, s.text()+out.told(g, s))
 	return err
 }

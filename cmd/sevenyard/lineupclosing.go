@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
@@ -14,6 +15,15 @@ import (
 
 // strength is the weakest series and the total, each with its bound and what is proven.
 func (s *lineupScreen) strength() string {
+	means := pointsMean
+	if s.detail {
+		means += " Behind a fit stands its standard error."
+	}
+	return s.strengths() + s.Fold("Points: "+means, "") + s.marksNote()
+}
+
+// strengths are the figures alone.
+func (s *lineupScreen) strengths() string {
 	left := len(s.l.Series) - s.l.Played
 	all := fmt.Sprintf("All %s together", gameplan.Count(left, "series"))
 	if s.l.Played > 0 {
@@ -29,11 +39,7 @@ func (s *lineupScreen) strength() string {
 	case rotation.Even:
 		rows = []string{s.levels(), s.Fold(total+".", "  ")}
 	}
-	means := pointsMean
-	if s.detail {
-		means += " Behind a fit stands its standard error."
-	}
-	return strings.Join(rows, "") + s.Fold("Points: "+means, "") + s.ownNote()
+	return strings.Join(rows, "")
 }
 
 // levels are the strengths from the weakest series up, and how far up they are proven.
@@ -62,14 +68,14 @@ func (s *lineupScreen) levels() string {
 	case w.Proven:
 		text += "; the first is the best possible (proven), for the others that is not proven."
 	default:
-		text += fmt.Sprintf("; the first could be at most %s, a gap of %s, and none is proven.", point(w.Bound), point(w.Bound-w.Value))
+		text += fmt.Sprintf("; the first could be at most %s, a gap of %s, and none is proven.", point(w.Bound), gap(w.Bound-w.Value))
 	}
 	return s.Fold(text, "  ")
 }
 
 // bounded puts a value and what is proven of it on one line, or on two where the screen is narrow.
 func (s *lineupScreen) bounded(text string, n int, b report.Bounded, with string) string {
-	known := fmt.Sprintf("at most %s possible%s; gap %s, not proven", point(b.Bound), with, point(b.Bound-b.Value))
+	known := fmt.Sprintf("at most %s possible%s; gap %s, not proven", point(b.Bound), with, gap(b.Bound-b.Value))
 	if b.Proven {
 		known = "best possible" + with + " (proven)"
 	}
@@ -81,24 +87,57 @@ func (s *lineupScreen) bounded(text string, n int, b report.Bounded, with string
 
 const pointsMean = "50 is the middle of your team, 10 points are one standard deviation."
 
-func (s *lineupScreen) ownNote() string {
+// marksNote explains the marks that the plan shows.
+func (s *lineupScreen) marksNote() string {
+	own, untested := "", ""
 	for _, line := range s.l.Series {
 		for _, x := range line.Slots {
-			if x.Own {
-				return s.Fold(ownWords, "")
+			switch mark(x.Own, x.Tested) {
+			case "*":
+				own = s.Fold(ownWords, "")
+			case "?":
+				untested = s.Fold(untestedWords, "")
 			}
 		}
+	}
+	return own + untested
+}
+
+// The marks of numbers that are not from drills, explained.
+const (
+	ownWords      = "*: your own number, from fits.csv."
+	untestedWords = "?: not tested. The middle of the team stands in, with the widest error; it is not a zero."
+)
+
+// mark is the mark of a number: the coach's own, or none of its drills was done.
+func mark(own, tested bool) string {
+	switch {
+	case own:
+		return "*"
+	case !tested:
+		return "?"
 	}
 	return ""
 }
 
-// ownWords explain the mark of the coach's own numbers.
-const ownWords = "*: your own number, from fits.csv."
-
 func point(x float64) string { return fmt.Sprintf("%.1f", x) }
 
+// gap is a difference with as many digits as it takes to show that there is one.
+func gap(x float64) string {
+	for digits := 1; digits <= 3; digits++ {
+		if text := strconv.FormatFloat(x, 'f', digits, 64); strings.Trim(text, "-0.") != "" || x == 0 {
+			return text
+		}
+	}
+	return "less than 0.001"
+}
+
 func (s *lineupScreen) rules() string {
-	return s.Fold("Rules kept: "+strings.Join(s.pl.RulesInForce(), "; ")+".", "  ")
+	head := "Rules kept: "
+	if len(s.pl.Outcome.Loosened) > 0 {
+		head = "Rules kept, after loosening: "
+	}
+	return s.Fold(head+strings.Join(s.pl.RulesInForce(), "; ")+".", "  ")
 }
 
 // cautions are the first one in full and of the others what they begin with; all of them with --detail.
@@ -130,7 +169,13 @@ func (s *lineupScreen) cautions() string {
 }
 
 // closing is what to know or do next.
-func (s *lineupScreen) closing() string { return s.Fold(s.verdict(), "") + s.next() }
+func (s *lineupScreen) closing() string {
+	out := s.Fold(s.verdict(), "") + s.next()
+	if !s.saved {
+		out += s.Fold("To change the plan at the field, keep it: the same again with --save plan.json.", "")
+	}
+	return out
+}
 
 // verdict says in full what is proven about the plan, and what is not.
 func (s *lineupScreen) verdict() string {
@@ -148,10 +193,10 @@ func (s *lineupScreen) verdict() string {
 	case w.Proven && t.Proven:
 		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven), and none that reaches it has a higher total (proven).", point(w.Value))
 	case w.Proven:
-		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven). Its total may still grow by up to %s. %s", point(w.Value), point(t.Bound-t.Value), s.open())
+		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven). Its total may still grow by up to %s. %s", point(w.Value), gap(t.Bound-t.Value), s.open())
 	}
 	return fmt.Sprintf("This is the best plan found, not proven to be the best there is. No plan under these rules lifts the weakest series above %s, which is %s more than this one. %s",
-		point(w.Bound), point(w.Bound-w.Value), s.open())
+		point(w.Bound), gap(w.Bound-w.Value), s.open())
 }
 
 func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
@@ -159,10 +204,10 @@ func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
 	case w.Proven && t.Proven:
 		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven), and none that reaches it has a stronger weakest series (proven).", point(t.Value))
 	case t.Proven:
-		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven). The weakest series may still grow by up to %s. %s", point(t.Value), point(w.Bound-w.Value), s.open())
+		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven). The weakest series may still grow by up to %s. %s", point(t.Value), gap(w.Bound-w.Value), s.open())
 	}
 	return fmt.Sprintf("This is the best plan found, not proven to be the best there is. No plan under these rules has a higher total than %s, which is %s more than this one. %s",
-		point(t.Bound), point(t.Bound-t.Value), s.open())
+		point(t.Bound), gap(t.Bound-t.Value), s.open())
 }
 
 // open says why something is left unproven.

@@ -23,6 +23,7 @@ type lineupScreen struct {
 	set    rotation.Settings
 	detail bool
 	said   int // the first so many cautions stand further up
+	saved  bool
 	// told: the coach has used --absent and the like already.
 	told bool
 }
@@ -42,7 +43,7 @@ func (s *lineupScreen) body() string {
 	if s.detail {
 		lines = s.series()
 	}
-	return s.head() + "\n" + s.grid() + s.legend() + "\n" + lines + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
+	return s.head() + s.loosened() + "\n" + s.grid() + s.legend() + "\n" + lines + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
 }
 
 func (s *lineupScreen) head() string {
@@ -90,11 +91,17 @@ func (s *lineupScreen) head() string {
 			out += s.Fold(fmt.Sprintf("%s leaves early: series %d is the last one.", s.who.inline(k.Kid), last), "  ")
 		}
 	}
-	if len(s.pl.Outcome.Loosened) > 0 {
-		out += "\n" + s.Fold(s.Strong("LOOSENED: not all your rules can hold in this game. Given up or changed:"), "")
-		for _, x := range s.pl.Outcome.Loosened {
-			out += s.Fold("! "+s.pl.LoosenedWords(x), "  ")
-		}
+	return out
+}
+
+// loosened is what became of rules that cannot hold.
+func (s *lineupScreen) loosened() string {
+	if len(s.pl.Outcome.Loosened) == 0 {
+		return ""
+	}
+	out := "\n" + s.Fold(s.Strong("LOOSENED: not all your rules can hold in this game. Given up or changed:"), "")
+	for _, x := range s.pl.Outcome.Loosened {
+		out += s.Fold("! "+s.pl.LoosenedWords(x), "  ")
 	}
 	return out
 }
@@ -155,7 +162,20 @@ func findRole(t *drills.Team, name string) (int, drills.Role) {
 	return 0, drills.Role{Name: name, Letter: "?"}
 }
 
+// legend explains the grid.
 func (s *lineupScreen) legend() string {
+	words := "share: an equal part of all turns"
+	for _, k := range s.l.Kids {
+		if k.Available != [2]int{1, len(s.l.Series)} {
+			words += ", as far as the kid is there"
+			break
+		}
+	}
+	return s.letters() + s.Fold(words, "")
+}
+
+// letters say what the marks of the grid mean.
+func (s *lineupScreen) letters() string {
 	var parts []string
 	for i, r := range s.pl.Team.Catalogue.Roles {
 		for _, k := range s.l.Kids {
@@ -172,5 +192,5 @@ func (s *lineupScreen) legend() string {
 			break
 		}
 	}
-	return s.Flow(parts) + s.Fold("share: the fair number of series for the time a kid is there", "")
+	return s.Flow(parts)
 }

@@ -41,14 +41,14 @@ func (s *lineupScreen) table() string {
 			var kids []string
 			for _, x := range line.Slots {
 				if x.Role == role {
-					kids = append(kids, x.Kid+own(x))
+					kids = append(kids, x.Kid+mark(x.Own, x.Tested))
 				}
 			}
 			row = append(row, strings.Join(kids, " "))
 		}
 		t.Rows = append(t.Rows, append(row, strings.Join(line.Bench, " ")))
 	}
-	return s.blocks(t, 1)
+	return s.blocks(t, 1) + s.shortNote()
 }
 
 // series is one block for each series: who where, how well they fit, who rests.
@@ -71,11 +71,22 @@ func (s *lineupScreen) series() string {
 		}
 		out += s.oneSeries(&s.l.Series[i], label, cell, per)
 	}
+	if short := s.shortNote(); short != "" {
+		out += "\n" + short
+	}
 	return out
 }
 
+// shortNote keeps anybody from taking a short-handed series for a strong one.
+func (s *lineupScreen) shortNote() string {
+	if len(s.pl.Outcome.Short) == 0 {
+		return ""
+	}
+	return s.Fold("The strength of a short-handed series is a mean over fewer spots: a higher number does not make it stronger than a full one.", "")
+}
+
 func (s *lineupScreen) slot(x report.Slot) string {
-	return fmt.Sprintf("%s %2.0f ±%.0f%s", screen.Pad(s.who.column(x.Kid), s.kidWidth(), false), x.Fit, x.SE, own(x))
+	return fmt.Sprintf("%s %2.0f ±%.0f%s", screen.Pad(s.who.column(x.Kid), s.kidWidth(), false), x.Fit, x.SE, mark(x.Own, x.Tested))
 }
 
 func (s *lineupScreen) kidWidth() int {
@@ -84,14 +95,6 @@ func (s *lineupScreen) kidWidth() int {
 		w = max(w, texttab.Width(s.who.column(k.Kid)))
 	}
 	return w
-}
-
-// own marks the coach's own numbers.
-func own(x report.Slot) string {
-	if x.Own {
-		return "*"
-	}
-	return ""
 }
 
 func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int) string {

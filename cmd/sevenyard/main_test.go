@@ -107,6 +107,25 @@ func TestGoldenScreens(t *testing.T) {
 	golden(t, "check.txt", done(t, "check", "--demo"))
 }
 
+// An assistant reads what the last screen of 24 rows shows: the changes must be there, all of them.
+func TestChangesAreOnTheLastScreen(t *testing.T) {
+	plan := savedPlan(t, "--demo")
+	for _, more := range [][]string{{}, {"--save", filepath.Join(t.TempDir(), "next.json")}, {"--tradeoffs"}, {"--detail"}} {
+		lines := strings.Split(strings.TrimSpace(done(t, append([]string{"rebuild", "--demo", "--from", plan, "--hurt", "2@5"}, more...)...)), "\n")
+		all, last := 0, 0
+		for i, l := range lines {
+			if strings.Contains(l, " in for ") {
+				all++
+				if i >= len(lines)-23 {
+					last++
+				}
+			}
+		}
+		require.Positive(t, all)
+		require.Equal(t, all, last, "%v", more)
+	}
+}
+
 func TestInterruptStopsCleanly(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
@@ -142,6 +161,37 @@ func TestColorRules(t *testing.T) {
 			require.Equal(t, c.color, bytes.Contains(out.Bytes(), []byte("\x1b[")))
 		})
 	}
+}
+
+// A time that is too short is said, on the screen and to programs. A busy machine may find no plan at all in it.
+func TestTooShortATimeIsSaid(t *testing.T) {
+	hardly := []string{"lineup", "--demo", "--series", "24", "--seconds", "0.000001"}
+	if got := say(t, hardly...); got.status == exitDone {
+		require.Contains(t, got.err, "stopped by the time limit")
+		require.Contains(t, got.out, "The time limit stopped the search: another run may give another plan")
+		require.NotContains(t, got.out, "Somebody missing")
+	} else {
+		require.Contains(t, got.err, "no plan was found in the time given")
+	}
+	if got := say(t, append(hardly, "--format", "json")...); got.status == exitDone {
+		require.Contains(t, got.out, `"limited": true`)
+		require.Contains(t, got.out, "stopped by the time limit")
+	} else {
+		require.Contains(t, got.err, "no plan was found in the time given")
+	}
+}
+
+func TestErrorsAreFoldedOnATerminalOnly(t *testing.T) {
+	text := "results.csv:3: " + strings.Repeat("words ", 30) + "end"
+	var errs bytes.Buffer
+	stdio{Err: &errs}.complain(text)
+	require.Equal(t, text+"\n", errs.String())
+	errs.Reset()
+	stdio{Err: &errs, ErrTerminal: true, Columns: 60}.complain(text)
+	for _, l := range strings.Split(errs.String(), "\n") {
+		require.LessOrEqual(t, len(l), 60)
+	}
+	require.Equal(t, strings.Fields(text), strings.Fields(errs.String()))
 }
 
 func TestMeterShowsAndClears(t *testing.T) {

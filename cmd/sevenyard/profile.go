@@ -34,11 +34,13 @@ func runProfile(c *cli.Context, sio stdio) error {
 	}
 	p := assess.Assess(f)
 	warnings := append(problemWords(f.Warnings), p.Warnings...)
-	v.warn(sio, warnings)
 	if v.JSON {
 		out := profileReport(f, p)
 		out.Warnings = append(out.Warnings, warnings...)
 		return report.Write(sio.Out, out)
+	}
+	if len(warnings) > 0 {
+		v.warn(sio, []string{warningsAt(len(warnings), src)})
 	}
 	s := profileScreen{view: v, f: f, p: p, who: newPeople(f), src: src}
 	_, err = io.WriteString(sio.Out, s.text())
@@ -62,7 +64,7 @@ func profileReport(f *drills.Folder, p *assess.Profile) *report.Profile {
 			kid.Traits[t.Name] = report.Trait{T: t.T, SE: t.SE, Tested: t.Tested}
 		}
 		for _, x := range k.Fits {
-			kid.Fits[x.Name] = report.Fit{Fit: x.T, SE: x.SE, Own: x.Own}
+			kid.Fits[x.Name] = report.Fit{Fit: x.T, SE: x.SE, Own: x.Own, Tested: x.Tested}
 		}
 		out.Kids = append(out.Kids, kid)
 	}

@@ -24,6 +24,9 @@ type profileScreen struct {
 
 func (s *profileScreen) text() string {
 	out := s.head() + "\n"
+	if len(s.held()) == 0 {
+		return out + s.ownOnly() + s.closing()
+	}
 	if len(s.p.Reports) > 0 {
 		out += s.Fold(s.Strong("How well each drill measured"), "") + s.reliability() + "\n"
 	}
@@ -33,13 +36,44 @@ func (s *profileScreen) text() string {
 	return out + s.cautions() + s.closing()
 }
 
+// held are the drills that somebody did.
+func (s *profileScreen) held() []assess.Report {
+	var out []assess.Report
+	for _, r := range s.p.Reports {
+		if r.Kids > 0 {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// notHeld names the drills that nobody did.
+func (s *profileScreen) notHeld() string {
+	var names []string
+	for _, r := range s.p.Reports {
+		if r.Kids == 0 {
+			names = append(names, r.Drill)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return s.Fold("Not held: "+strings.Join(names, ", ")+".", "  ")
+}
+
+// ownOnly is the page of a team without any drill: the coach's own numbers are all there is.
+func (s *profileScreen) ownOnly() string {
+	return s.Fold("No drill was held: the fits are your own numbers, or unknown.", "") + "\n" +
+		s.Fold(s.Strong("Fit for each role, best first"), "") + s.ranking() + "\n"
+}
+
 func (s *profileScreen) head() string {
 	team := screen.Clean(s.f.Team.Name)
 	if team == "" {
 		team = "Your team"
 	}
 	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, division(s.f.Team.Division),
-		gameplan.Count(len(s.p.Kids), "kid"), gameplan.Count(len(s.p.Reports), "drill"))), "")
+		gameplan.Count(len(s.p.Kids), "kid"), gameplan.Count(len(s.held()), "drill"))), "")
 	out += s.Fold(fmt.Sprintf("Points: %s More is better. ± is the standard error: the truth lies within it two times in three, within twice as much 19 times in 20.", pointsMean), "")
 	for _, k := range s.p.Kids {
 		if k.Hold {
@@ -58,7 +92,7 @@ func (s *profileScreen) reliability() string {
 		t.Align = append(t.Align, texttab.Right)
 	}
 	words := ""
-	for _, r := range s.p.Reports {
+	for _, r := range s.held() {
 		unit := ""
 		if r.Unit == "s" {
 			unit = " s"
@@ -75,7 +109,7 @@ func (s *profileScreen) reliability() string {
 	}
 	note := "SD trial is also the standard error of measurement (SEM) of one trial. MDC: the least change in one kid that is more than noise. " +
 		"ICC: reliability of one trial, and of all of a kid's trials, 0 to 1. Counted drills: shares of the attempts."
-	return s.blocks(t, 1) + s.Fold(note, "") + "\n" + words
+	return s.blocks(t, 1) + s.notHeld() + s.Fold(note, "") + "\n" + words
 }
 
 // reading puts a drill's reliability into plain words. The steps 0.5, 0.75 and 0.9 are those of
@@ -84,7 +118,7 @@ func reading(r assess.Report) string {
 	words := ""
 	switch {
 	case r.SDKid == 0:
-		return "does not tell the kids apart: they differ no more than one kid's own trials do."
+		return "does not tell the kids apart: they differ no more than one kid's own trials do. A trait that rests on it is a guess."
 	case r.ICCMean >= 0.9:
 		words = "tells the kids apart very well"
 	case r.ICCMean >= 0.75:
@@ -107,13 +141,7 @@ func reading(r assess.Report) string {
 
 // score is a T-score with its standard error and its marks.
 func score(x assess.Score) string {
-	mark := ""
-	if x.Own {
-		mark = "*"
-	} else if !x.Tested {
-		mark = "?"
-	}
-	return fmt.Sprintf("%.0f ±%.0f%s", x.T, x.SE, mark)
+	return fmt.Sprintf("%.0f ±%.0f%s", x.T, x.SE, mark(x.Own, x.Tested))
 }
 
 func (s *profileScreen) traits() string {
@@ -133,7 +161,7 @@ func (s *profileScreen) traits() string {
 	for _, k := range s.p.Kids {
 		for _, t := range k.Traits {
 			if !t.Tested {
-				return out + s.Fold("?: not tested. The middle of the team stands in, with the widest error; it is not a zero.", "")
+				return out + s.Fold(untestedWords, "")
 			}
 		}
 	}
@@ -158,15 +186,23 @@ func (s *profileScreen) ranking() string {
 			}
 		}
 	}
-	note := "Within a group nobody can be told from its first kid: the order there is little more than a guess. The first below a line can be. Kids on both sides of a line may still be too close to call."
+	notes := ""
 	for _, k := range s.p.Kids {
 		for _, f := range k.Fits {
-			if f.Own {
-				return s.blocks(t, 0) + s.Fold(note, "") + s.Fold(ownWords, "")
+			if m := mark(f.Own, f.Tested); !strings.Contains(notes, m) {
+				notes += m
 			}
 		}
 	}
-	return s.blocks(t, 0) + s.Fold(note, "")
+	note := "Within a group nobody can be told from its first kid: the order there is little more than a guess. The first below a line can be. Kids on both sides of a line may still be too close to call."
+	out := s.blocks(t, 0) + s.Fold(note, "")
+	if strings.Contains(notes, "*") {
+		out += s.Fold(ownWords, "")
+	}
+	if strings.Contains(notes, "?") && len(s.held()) == 0 { // else it stands under the traits
+		out += s.Fold(untestedWords, "")
+	}
+	return out
 }
 
 // rankOne is the column of one role. A group ends before the first kid who is not too close to call with the group's best.
@@ -232,15 +268,15 @@ func (s *profileScreen) cautions() string {
 }
 
 func (s *profileScreen) closing() string {
-	worst := -1
-	for i, r := range s.p.Reports {
-		if worst < 0 || r.ICCMean < s.p.Reports[worst].ICCMean {
+	worst, held := -1, s.held()
+	for i, r := range held {
+		if worst < 0 || r.ICCMean < held[worst].ICCMean {
 			worst = i
 		}
 	}
 	out := ""
-	if worst >= 0 && s.p.Reports[worst].ICCMean < 0.75 {
-		out = s.Fold(fmt.Sprintf("What would help most: more trials of %s, the drill that says least so far.", s.p.Reports[worst].Drill), "")
+	if worst >= 0 && held[worst].ICCMean < 0.75 {
+		out = s.Fold(fmt.Sprintf("What would help most: more trials of %s, the drill that says least so far.", held[worst].Drill), "")
 	}
 	return out + commands("Next:", "sevenyard lineup "+s.src.Name)
 }

@@ -81,22 +81,39 @@ func runRebuild(c *cli.Context, sio stdio) error {
 	}
 	g.set.Limit = limit // what the rebuild itself had
 	re := g.pl.Rebuild(g.set, costs, fresh, trade)
+	running := played < 0 && re.Played == 0 && g.running()
 	re.Warnings = append(re.Warnings, g.warnings()...)
+	if running {
+		re.Warnings = append(re.Warnings, nonePlayed)
+	}
 	re.Cautions = cautions(&g.folder.Team.Catalogue, g.topics()...)
 	if err := out.save(re); err != nil {
 		return err
 	}
 	if g.JSON {
-		g.warn(sio, re.Warnings)
 		return report.Write(sio.Out, re)
 	}
 	g.warn(sio, g.briefly())
-	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, asked: c.Bool("tradeoffs"), hurt: g.wishes.Hurt}
+	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, asked: c.Bool("tradeoffs"), hurt: g.wishes.Hurt, running: running}
 	if len(s.hurt) > 0 {
 		s.said = 1 // the one about a knock to the head
 	}
-	_, err = io.WriteString(sio.Out, s.text()+out.told(g, s.lineupScreen))
+	_, err = io.WriteString(sio.Out, s.text(out.kept(g, s)))
 	return err
+}
+
+// kept says where a rebuilt plan is, or how to keep it.
+func (t *targets) kept(g *game, s *rebuildScreen) string {
+	if t.plan == "" && s.re.Changes.Value > 0 {
+		return "\n" + g.Fold("Not saved: the same again with --save and a new file's name keeps this plan for the next change.", "")
+	}
+	return t.told(g, s.lineupScreen)
+}
+
+// running tells whether the wishes hint at a game that is on.
+func (g *game) running() bool {
+	later := func(at gameplan.At) bool { return at.Series > 1 }
+	return slices.ContainsFunc(g.wishes.Late, later) || len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0
 }
 
 func readRebuild(c *cli.Context) (played int, costs float64, err error) {

@@ -15,36 +15,50 @@ type rebuildScreen struct {
 	re    *report.Rebuild
 	asked bool // for the trade-offs
 	hurt  []gameplan.At
+	// running: something said on the command line hints at a game that is on.
+	running bool
 }
 
-func (s *rebuildScreen) text() string {
-	return s.changes() + s.care() + "\n" + s.body() + "\n" + s.fresh() + s.tradeoffs()
+// text ends with the changes: what was printed last is what a terminal shows without scrolling. next is what to do with the plan.
+func (s *rebuildScreen) text(next string) string {
+	plan := s.body()
+	if !s.detail {
+		brief := *s.lineupScreen
+		brief.said = max(1, s.said) // what to do about a knock to the head stands in the plan that is changed, and with whoever is hurt
+		plan = s.head() + "\n" + s.grid() + s.letters() + "\n" + s.strengths() + brief.cautions()
+	}
+	return plan + s.care() + "\n" + s.fresh() + s.tradeoffs() + next + s.changes()
 }
 
+// changes are what the assistant calls out, and what counts as over.
 func (s *rebuildScreen) changes() string {
-	out := ""
-	for _, w := range s.pl.ChangeWords(s.pl.Outcome.Result.Plan) {
+	out := "\n"
+	if !s.detail {
+		out = s.loosened() + out
+	}
+	switch n := s.re.Played; {
+	case n == 1:
+		out += s.Fold("Series 1 is over and stays as planned.", "  ")
+	case n > 1:
+		out += s.Fold(fmt.Sprintf("Series 1-%d are over and stay as planned.", n), "  ")
+	case s.running:
+		out += s.Fold(s.Strong(nonePlayed), "  ")
+	}
+	words := s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
+	for _, w := range words {
 		out += s.Fold(s.Strong(w), "  ")
 	}
-	if out == "" {
-		out = s.Fold(s.Strong("No change: the plan stands as it is."), "")
+	if len(words) == 0 {
+		out += s.Fold(s.Strong("No change: the plan stands as it is."), "")
 	}
-	if n := s.re.Played; n > 0 {
-		is := "is"
-		if n > 1 {
-			is = "are"
-		}
-		out += s.Fold(fmt.Sprintf("Series %s %s over and %s as planned.", span(n), is, map[bool]string{true: "stay", false: "stays"}[n > 1]), "  ")
+	if c := s.count(); c != "" {
+		out += s.Fold(c, "  ")
 	}
-	return out + s.Fold(s.count(), "  ")
+	return out
 }
 
-func span(n int) string {
-	if n == 1 {
-		return "1"
-	}
-	return "1-" + strconv.Itoa(n)
-}
+// nonePlayed warns of a game that is on although nothing says so.
+const nonePlayed = "No series counts as played, so every one may change. If the game is on, add --played and the number of series that are over."
 
 // count says how many spots change, and whether fewer would do.
 func (s *rebuildScreen) count() string {

@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/screen"
 	"sevenyard/drills"
 )
 
@@ -62,15 +63,30 @@ func finish(sio stdio, err error) int {
 	case errors.Is(err, errTold):
 		return exitInput
 	case errors.As(err, &problems):
-		fmt.Fprintln(sio.Err, problems.Error())
+		for _, p := range problems {
+			sio.complain(p.Error())
+		}
 		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
 		return exitInput
 	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):
-		fmt.Fprintf(sio.Err, "sevenyard: %s\n", oneLine(err))
+		sio.complain("sevenyard: " + oneLine(err))
 		return exitUsage
 	}
-	fmt.Fprintf(sio.Err, "sevenyard: %s\n", oneLine(err))
+	sio.complain("sevenyard: " + oneLine(err))
 	return exitInput
+}
+
+// complain writes one error: folded on a terminal, on one line for programs.
+func (sio stdio) complain(text string) {
+	if !sio.ErrTerminal {
+		fmt.Fprintln(sio.Err, text)
+		return
+	}
+	st := screen.Style{Width: screen.DefaultWidth}
+	if sio.Columns > 0 {
+		st.Width = max(screen.MinWidth, min(screen.DefaultWidth, sio.Columns))
+	}
+	fmt.Fprint(sio.Err, st.Fold(text, "  "))
 }
 
 func oneLine(err error) string {
@@ -91,7 +107,7 @@ func newApp(sio stdio) *cli.App {
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{newStart(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newWhy(sio)},
+		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newWhy(sio)},
 	}
 }
 

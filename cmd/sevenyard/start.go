@@ -60,7 +60,7 @@ func runStart(c *cli.Context, sio stdio) error {
 		return nil
 	}
 	fmt.Fprint(sio.Out, st.Fold("Next: put your kids into roster.csv and their times into results.csv; the notes in the files say how.", ""),
-		commands("Then:", "sevenyard check "+name))
+		commands("How to run the drills, and then:", "sevenyard drills", "sevenyard check "+name))
 	return nil
 }
 

@@ -66,7 +66,6 @@ func runWhy(c *cli.Context, sio stdio) error {
 	g.set.Limit = base.Limit // what the plan itself had
 	why.Warnings = append(why.Warnings, g.warnings()...)
 	if g.JSON {
-		g.warn(sio, why.Warnings)
 		return report.Write(sio.Out, why)
 	}
 	g.warn(sio, g.briefly())

@@ -34,6 +34,9 @@ func (s *whyScreen) text() string {
 	for _, p := range s.w.Rules {
 		out += s.Fold("- "+s.price(p), "  ")
 	}
+	if len(s.w.Rules) > 1 {
+		out += s.Fold("Each rule is left out by itself, with the others kept: a rule may cost nothing alone where another one forces the same.", "")
+	}
 	return out + "\n" + s.Fold(s.closing(), "")
 }
 
@@ -60,23 +63,31 @@ func (s *whyScreen) plays() string {
 
 func (s *whyScreen) fits() string {
 	t := &texttab.Table{Head: []string{"role", "fit", "place"}, Align: []texttab.Align{texttab.Left, texttab.Right, texttab.Left}}
-	words, star := "", ""
+	words, marks, notes := "", "", ""
 	for _, f := range s.w.Fits {
 		i, role := findRole(s.pl.Team, f.Role)
 		place := fmt.Sprintf("%d of %d", f.Rank, f.Of)
 		if f.Never {
 			place = "never plays it"
 		}
-		mark := ""
-		if f.Own {
-			mark, star = "*", s.Fold(ownWords, "")
-		}
-		t.Rows = append(t.Rows, []string{s.Paint(i, role.Letter) + " " + f.Role, fmt.Sprintf("%.0f ±%.0f%s", f.Fit, f.SE, mark), place})
+		m := mark(f.Own, f.Tested)
+		marks += m
+		t.Rows = append(t.Rows, []string{s.Paint(i, role.Letter) + " " + f.Role, fmt.Sprintf("%.0f ±%.0f%s", f.Fit, f.SE, m), place})
 		if len(f.TooClose) > 0 {
 			words += s.Fold(fmt.Sprintf("Too close to call at %s: %s", f.Role, stop(s.who.list(f.TooClose))), "  ")
 		}
 	}
-	return s.blocks(t, 1) + words + s.Fold("Points: "+pointsMean, "") + star
+	for _, w := range s.w.Wishes {
+		for _, x := range w.Against {
+			marks += mark(x.Own, x.Tested)
+		}
+	}
+	for _, words := range []string{ownWords, untestedWords} {
+		if strings.Contains(marks, words[:1]) {
+			notes += s.Fold(words, "")
+		}
+	}
+	return s.blocks(t, 1) + words + s.Fold("Points: "+pointsMean, "") + notes
 }
 
 func (s *whyScreen) wish(w report.Wish) string {
@@ -122,7 +133,7 @@ func (s *whyScreen) against(w report.Wish) string {
 	}
 	var clear, close []string
 	for _, x := range w.Against {
-		text := fmt.Sprintf("%s (%.0f ±%.0f)", s.who.inline(x.Kid), x.Fit, x.SE)
+		text := fmt.Sprintf("%s (%.0f ±%.0f%s)", s.who.inline(x.Kid), x.Fit, x.SE, mark(x.Own, x.Tested))
 		if x.TooClose {
 			close = append(close, text)
 		} else {

@@ -45,6 +45,9 @@ type facts struct {
 	out      []string
 }
 
+// leastShare is the minimum share, in hundredths and rounded down, that asks for no more than so many series of a game.
+func leastShare(least, series int) float64 { return float64(100*least/series) / 100 }
+
 func newFacts(pl *Plan, conflict []rotation.RuleRef) *facts {
 	f := &facts{pl: pl, conflict: conflict, lo: map[int]int{}, hi: map[int]int{}}
 	shares := slices.ContainsFunc(conflict, func(r rotation.RuleRef) bool { return r.Kind == rotation.RuleShare })

@@ -145,7 +145,7 @@ func (pl *Plan) never(k, role int) bool {
 // rank is the kid's place in a role among those who may play it.
 func (pl *Plan) rank(kid, role int) report.Rank {
 	fit := pl.fit(kid, role)
-	out := report.Rank{Role: pl.Game.Roles[role], Fit: fit.T, SE: fit.SE, Own: fit.Own, Never: pl.never(kid, role), TooClose: []string{}}
+	out := report.Rank{Role: pl.Game.Roles[role], Fit: fit.T, SE: fit.SE, Own: fit.Own, Tested: fit.Tested, Never: pl.never(kid, role), TooClose: []string{}}
 	if !out.Never {
 		out.Rank = 1
 	}
@@ -195,7 +195,7 @@ func (pl *Plan) wish(ctx context.Context, kid, role, series int, set rotation.Se
 	for k, id := range pl.IDs {
 		if k != kid && has(plan, k, role, series, w.Not, in) {
 			fit := pl.fit(k, role)
-			out.Against = append(out.Against, report.Opponent{Kid: id, Fit: fit.T, SE: fit.SE, TooClose: assess.TooClose(fit, pl.fit(kid, role))})
+			out.Against = append(out.Against, report.Opponent{Kid: id, Fit: fit.T, SE: fit.SE, Own: fit.Own, Tested: fit.Tested, TooClose: assess.TooClose(fit, pl.fit(kid, role))})
 		}
 	}
 	return out, nil
@@ -247,5 +247,5 @@ func (pl *Plan) priceWords(rules []rotation.RuleRef) string {
 	case rotation.RuleMinShare:
 		return "the least share of the game (min_share)"
 	}
-	return "the rule that " + pl.RuleWords(r)
+	return "the rule: " + pl.RuleWords(r)
 }

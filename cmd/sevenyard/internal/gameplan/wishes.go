@@ -52,6 +52,11 @@ func ParseKids(flag, text string) ([]string, error) {
 		if kid == "" {
 			return nil, &WishError{flag, fmt.Sprintf("%q names no kid", text), "write kids as in the roster, such as " + flag + " 4 or " + flag + " 4,7"}
 		}
+		if before, series, ok := strings.Cut(kid, "@"); ok {
+			return nil, &WishError{flag, fmt.Sprintf("%q has a series, and %s is for the whole game", kid, flag),
+				fmt.Sprintf("a kid who comes for series %[2]s: --late %[1]s@%[2]s; whose last one is series %[2]s: --leaves %[1]s@%[2]s; at the field: rebuild --hurt %[1]s@%[2]s",
+					before, series)}
+		}
 		kids = append(kids, kid)
 	}
 	return kids, nil

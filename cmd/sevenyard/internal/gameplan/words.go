@@ -2,6 +2,7 @@ package gameplan
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"sevenyard/optimize/rotation"
@@ -221,8 +222,11 @@ func givenUp(x rotation.Loosened) bool {
 // RemedyWords says one change of a rule that would make a plan possible, as the coach would make it.
 func (pl *Plan) RemedyWords(x rotation.Loosened) string {
 	switch k := x.Rule.Kind; {
+	case k == rotation.RuleMinShare && x.To <= 0:
+		return "without min_share under [rules] in team.toml"
 	case k == rotation.RuleMinShare:
-		return "a smaller min_share: " + pl.names(x.Rule.Kids) + " cannot have so much"
+		return fmt.Sprintf("min_share = %s under [rules] in team.toml: %d of %d series for a kid who is there throughout",
+			strconv.FormatFloat(leastShare(x.To, len(pl.Game.Series)), 'f', -1, 64), x.To, len(pl.Game.Series))
 	case k == rotation.RuleShare:
 		return fmt.Sprintf("shares up to %d series off the fair ones (left to the tool: leave --strict out)", x.To)
 	case givenUp(x):

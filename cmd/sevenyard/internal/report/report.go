@@ -74,7 +74,8 @@ type Slot struct {
 	Kid        string  `json:"kid"`
 	Fit        float64 `json:"fit"`
 	SE         float64 `json:"se"`
-	Own        bool    `json:"own"` // the coach's own fit
+	Own        bool    `json:"own"`    // the coach's own fit
+	Tested     bool    `json:"tested"` // false: no measurement is behind it
 	Importance float64 `json:"importance"`
 	Value      int     `json:"value"`
 }
@@ -151,6 +152,8 @@ type Fit struct {
 	Fit float64 `json:"fit"`
 	SE  float64 `json:"se"`
 	Own bool    `json:"own"`
+	// Tested false: no measurement is behind it.
+	Tested bool `json:"tested"`
 }
 
 // Check is what was found in a folder.

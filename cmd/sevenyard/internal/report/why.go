@@ -31,6 +31,7 @@ type Rank struct {
 	Fit      float64  `json:"fit"`
 	SE       float64  `json:"se"`
 	Own      bool     `json:"own"`
+	Tested   bool     `json:"tested"`
 	Never    bool     `json:"never"` // the kid does not play the role
 	Rank     int      `json:"rank"`  // 1: the best; 0: never plays it
 	Of       int      `json:"of"`
@@ -55,6 +56,8 @@ type Opponent struct {
 	Kid      string  `json:"kid"`
 	Fit      float64 `json:"fit"`
 	SE       float64 `json:"se"`
+	Own      bool    `json:"own"`
+	Tested   bool    `json:"tested"`
 	TooClose bool    `json:"tooClose"` // the fits differ by less than the error of their difference
 }
 
