@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"sevenyard/drills"
@@ -146,6 +147,7 @@ func (p *pool) warnUntested(m *measured) {
 			missing = append(missing, p.ids[k])
 		}
 	}
+	sort.Slice(missing, func(i, j int) bool { return drills.NaturalLess(missing[i], missing[j]) })
 	if len(missing) > 0 {
 		m.warn("not tested: %s %s; scored 50 with a standard error of about 10, not as a zero", plural(len(missing), "kid", "kids"), list(missing))
 	}
