@@ -32,14 +32,6 @@ func (pl *Plan) kid(id string) string {
 	return id
 }
 
-func (pl *Plan) inline(ids []string) []string {
-	out := make([]string, len(ids))
-	for i, id := range ids {
-		out[i] = pl.kid(id)
-	}
-	return out
-}
-
 // And joins words: "a", "a and b", "a, b and c".
 func And(words []string) string {
 	if len(words) < 2 {
