@@ -15,9 +15,15 @@ const (
 	No
 )
 
-// feasibleNodes bounds the search of one feasibility question. It is a number of nodes, not a time, so that
-// the answer is the same on every machine.
-const feasibleNodes = 200_000
+// Bounds on the search of one feasibility question, fewer where a node is dear because lineups come with their roles. They are
+// numbers of nodes, not times, so that the answer is the same on every machine.
+const (
+	feasibleNodes = 200_000
+	feasibleRoles = 4_000
+)
+
+// explainMaybes is how many open questions end the filter of Explain: each of them has cost a whole search.
+const explainMaybes = 6
 
 // Feasible tells whether any plan obeys the rules, regardless of its strength.
 func Feasible(ctx context.Context, p *Problem) Answer {
@@ -25,6 +31,9 @@ func Feasible(ctx context.Context, p *Problem) Answer {
 		return Maybe
 	}
 	v := &solver{ctx: ctx, p: p.normal(), nodeLimit: feasibleNodes}
+	if v.p.linksRoles() {
+		v.nodeLimit = feasibleRoles
+	}
 	return v.feasible()
 }
 
@@ -130,10 +139,10 @@ func Explain(ctx context.Context, p *Problem) *Conflict {
 	for i := range keep {
 		keep[i] = true
 	}
-	c := &Conflict{Smallest: true}
+	c, maybes := &Conflict{Smallest: true}, 0
 	// drop tries to do without the rules i..j-1 at once.
 	drop := func(i, j int) bool {
-		if ctx.Err() != nil {
+		if ctx.Err() != nil || maybes >= explainMaybes {
 			c.Smallest = false
 			return false
 		}
@@ -147,8 +156,11 @@ func Explain(ctx context.Context, p *Problem) *Conflict {
 		for x := i; x < j; x++ {
 			keep[x] = true
 		}
-		if a == Maybe && j == i+1 {
-			c.Smallest = false
+		if a == Maybe {
+			maybes++
+			if j == i+1 {
+				c.Smallest = false
+			}
 		}
 		return false
 	}
