@@ -24,6 +24,7 @@ type lineupScreen struct {
 	detail bool
 	said   int // the first so many cautions stand further up
 	saved  bool
+	under  string // what "best possible" is under, beyond the rules: " with so few changes"
 	// told: the coach has used --absent and the like already.
 	told bool
 }

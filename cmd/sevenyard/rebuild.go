@@ -95,6 +95,9 @@ func runRebuild(c *cli.Context, sio stdio) error {
 	}
 	g.warn(sio, g.briefly())
 	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, asked: c.Bool("tradeoffs"), hurt: g.wishes.Hurt, running: running}
+	if s.under = " with so few changes"; costs > 0 {
+		s.under = " at that price of a change"
+	}
 	if len(s.hurt) > 0 {
 		s.said = 1 // the one about a knock to the head
 	}
