@@ -132,7 +132,7 @@ func (v *solver) solveRelaxed() bool {
 		p.Kids[k].Cap = 0
 	}
 	sub := &solver{ctx: v.ctx, p: &p, set: v.set, began: v.began, deadline: v.deadline, nodeLimit: 100_000}
-	sub.set.Favor = Weakest
+	sub.set.Favor, sub.set.Progress = Weakest, nil
 	r := sub.solve()
 	v.nodes += sub.nodes
 	if r.Status == Infeasible {

@@ -64,7 +64,7 @@ func newModel(p *Problem, coupled bool, keep [][]int8) (m *model, ok bool) {
 	if coupled {
 		m.actions = len(p.Roles)
 	}
-	if m.kids > exactKids || m.series > exactSeries {
+	if m.kids > exactKids || m.series > exactSeries || coupled && len(p.Roles) > 15 {
 		return nil, false
 	}
 	m.spots = p.spots()

@@ -182,10 +182,10 @@ func (q *multiset) back() {
 	}
 	q.state = exhausted
 	switch {
+	case q.unsure: // whatever was found, more may have been passed over
+		q.state = givenUp
 	case q.plan != nil:
 		q.state = found
-	case q.unsure:
-		q.state = givenUp
 	}
 }
 
@@ -416,6 +416,9 @@ func (q *multiset) choose(f *setFrame) bool {
 
 // leaf tries to order a complete choice.
 func (q *multiset) leaf(f *setFrame) {
+	if f.acc < q.goal {
+		return
+	}
 	for k := range q.m.auto {
 		if f.lo[k] > 0 {
 			return

@@ -55,7 +55,7 @@ func (qu *question) inherit(from *question) {
 }
 
 // soloNodes is how far the search by series goes alone; most questions end there.
-const soloNodes = 3_000
+var soloNodes int64 = 3_000 // a variable so that tests can bring the companions in at once
 
 // pursue runs a question's searches for about the given number of nodes. After a start alone the search by series has a
 // companion: first the order-free search, and when that turns out the slower one, a second search by series with

@@ -235,7 +235,7 @@ func (b *rebuilder) total(changes int64) {
 	big := int64(1)
 	for s, t := range v.m.tables {
 		if !v.p.over(s) {
-			big += max(1, int64(t.level[0]))
+			big += int64(t.level[0]) - int64(t.level[t.len()-1])
 		}
 	}
 	d := b.objective(func(level, changes int64) int64 { return level - big*changes })

@@ -202,7 +202,7 @@ func (q *search) split() *search {
 // worth is what a memo compares: the objective so far, or nothing where only the level is asked for and all ways into a
 // situation are the same.
 func (q *search) worth(acc int64) int64 {
-	if q.goal <= noGoal {
+	if q.goal == noGoal {
 		return 0
 	}
 	return acc

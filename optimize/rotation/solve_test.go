@@ -208,3 +208,24 @@ func TestConflictsAreSmallest(t *testing.T) {
 	}
 	require.Greater(t, n, 60)
 }
+
+// TestCompanionsAgainstBrute brings in the order-free search and the split search from the first nodes on, with orderings given
+// up early, and compares with the enumeration of all plans.
+func TestCompanionsAgainstBrute(t *testing.T) {
+	solo, order := soloNodes, orderNodes
+	defer func() { soloNodes, orderNodes = solo, order }()
+	for seed := range uint64(300) {
+		soloNodes, orderNodes = 1+int64(seed%3), 2+int(seed%7)
+		p := randomProblem(newRand(seed), tiny(seed))
+		for _, favor := range favors {
+			want := brute(p, favor)
+			got := mustSolve(t, p, Settings{Favor: favor, Limit: time.Minute})
+			if want == nil {
+				require.Equal(t, Infeasible, got.Status, "seed %d", seed)
+				continue
+			}
+			require.Equal(t, Proven, got.Status, "seed %d, favor %d", seed, favor)
+			require.Zero(t, compareLex(p, favor, got.Plan, want), "seed %d, favor %d: %v, not %v", seed, favor, valuesOf(p, got.Plan), valuesOf(p, want))
+		}
+	}
+}
