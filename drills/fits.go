@@ -22,7 +22,7 @@ func ReadFits(r io.Reader, cat Catalogue, kids []Kid) ([]OwnFit, Problems, error
 }
 
 func rosterOf(kids []Kid) *roster {
-	ros := &roster{kids: kids, index: map[string]int{}, spoilt: map[string]bool{}}
+	ros := &roster{file: "roster.csv", kids: kids, index: map[string]int{}, spoilt: map[string]bool{}}
 	for i := range kids {
 		ros.index[kids[i].ID] = i
 		ros.ids = append(ros.ids, kids[i].ID)

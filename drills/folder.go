@@ -79,7 +79,7 @@ func absent(dir fs.FS, name string) string {
 	entries, _ := fs.ReadDir(dir, ".")
 	var there []string
 	for _, e := range entries {
-		if !slices.Contains([]string{"team.toml", "roster.csv", "results.csv", "fits.csv", "games.csv"}, e.Name()) {
+		if !slices.Contains([]string{"team.toml", "roster.csv", "results.csv", "fits.csv", "games.csv", "league.toml", "pool.csv"}, e.Name()) {
 			there = append(there, e.Name())
 		}
 	}

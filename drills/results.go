@@ -167,7 +167,7 @@ func (r *results) person(rec *record) bool {
 	}
 	ok := i >= 0
 	if name := r.cell("name"); ok && !sameName(name, r.ros.kids[i].Name) {
-		r.warn.add(r.line, "see that the row has the right kid", "kid %s is %s here and %s in roster.csv", id, quote(name), quote(r.ros.kids[i].Name))
+		r.warn.add(r.line, "see that the row has the right kid", "kid %s is %s here and %s in %s", id, quote(name), quote(r.ros.kids[i].Name), r.ros.file)
 	}
 	ok = r.text("timer", &rec.timer) && ok
 	return r.text("date", &rec.date) && ok

@@ -22,6 +22,7 @@ func ReadRoster(r io.Reader, cat Catalogue) ([]Kid, Problems, error) {
 
 // roster is roster.csv with what the readers of the other files need.
 type roster struct {
+	file   string // its name, for messages
 	kids   []Kid
 	index  map[string]int  // id to place in kids
 	spoilt map[string]bool // ids of rows with problems: not unknown, but not usable
@@ -31,7 +32,7 @@ type roster struct {
 var rosterColumns = []string{"kid", "name", "grade", "hold", "never", "notes"}
 
 func readRoster(data []byte, cat *Catalogue, probs, warn *collector) *roster {
-	ros := &roster{index: map[string]int{}, spoilt: map[string]bool{}}
+	ros := &roster{file: probs.file, index: map[string]int{}, spoilt: map[string]bool{}}
 	t := openTable(data, probs, warn)
 	if t == nil {
 		if len(probs.list) == 0 {
@@ -152,7 +153,7 @@ func (r *roster) advice(id string) string {
 	if len(same) > 0 && len(same) <= 3 {
 		return "did you mean " + orList(same) + "?"
 	}
-	return didYouMean(id, r.ids, "add the kid to roster.csv or mend the id")
+	return didYouMean(id, r.ids, "add the kid to "+r.file+" or mend the id")
 }
 
 // plainID drops what a spreadsheet or a hand adds to a number: #7, 07, 7.0.

@@ -215,7 +215,7 @@ func readRules(s section, t *Team) {
 		return
 	}
 	r := section{v, "[rules]", s.probs}
-	r.known("max_on", "max_off", "min_roles", "max_same_role", "min_share")
+	r.known("max_on", "max_off", "min_roles", "season_roles", "max_same_role", "min_share")
 	var on, off int
 	if r.integer("max_on", 1, mostSeries, &on) {
 		t.Rules.MaxOn = &on
@@ -224,8 +224,12 @@ func readRules(s section, t *Team) {
 		t.Rules.MaxOff = &off
 	}
 	r.integer("min_roles", 0, mostSeries, &t.Rules.MinRoles)
+	r.integer("season_roles", 0, mostSeries, &t.Rules.SeasonRoles)
 	r.integer("max_same_role", 0, mostSeries, &t.Rules.MaxSameRole)
 	r.float("min_share", 0, 1, &t.Rules.MinShare)
+	if known := len(t.Catalogue.Roles); t.Rules.SeasonRoles > known {
+		r.probs.add(r.get("season_roles").line, "ask for fewer", "season_roles is %d, and there are %s", t.Rules.SeasonRoles, plural(known, "role"))
+	}
 	roles := map[string]bool{}
 	for i := range min(t.Series, len(t.Formations)) {
 		for _, spot := range t.Formations[i].Spots {

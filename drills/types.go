@@ -172,6 +172,7 @@ type Rules struct {
 	MaxOn       *int    // series in a row on the field
 	MaxOff      *int    // series in a row on the bench while present
 	MinRoles    int     // different roles a kid plays in the game; 0 or 1: no demand
+	SeasonRoles int     // different roles of the season: until then each game brings a kid a new one; 0 or 1: no demand
 	MaxSameRole int     // 0: no limit
 	MinShare    float64 // of the series a kid is present for, 0 to 1
 }

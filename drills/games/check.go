@@ -1,0 +1,102 @@
+package games
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"sevenyard/drills"
+)
+
+// mention is a kid or a role on a row that counts.
+type mention struct {
+	role  bool // a role; else a kid
+	word  string
+	typed bool // on a row typed by hand
+	lines []int
+}
+
+type mentionKey struct {
+	role, typed bool
+	word        string
+}
+
+// mention notes the kid and the role of a row.
+func (r *Record) mention(x *row) {
+	r.note(mention{word: x.kid, typed: x.entry == 0}, x.line)
+	if x.isSlot {
+		r.note(mention{role: true, word: x.role, typed: x.entry == 0}, x.line)
+	}
+}
+
+func (r *Record) note(m mention, line int) {
+	if r.index == nil {
+		r.index = map[mentionKey]int{}
+	}
+	key := mentionKey{m.role, m.typed, m.word}
+	i, there := r.index[key]
+	if !there {
+		i = len(r.mentions)
+		r.index[key] = i
+		r.mentions = append(r.mentions, m)
+	}
+	if k := &r.mentions[i]; len(k.lines) < mostLines {
+		k.lines = append(k.lines, line)
+	}
+}
+
+// mostLines is how many lines are named of one word.
+const mostLines = 6
+
+// Check compares the record with a team. A kid or a role on rows typed by hand that the team does not have is a problem; on
+// rows that the tool wrote, it was there once, and it is a warning. The error is of type drills.Problems.
+func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
+	roles := f.Team.Catalogue.RoleNames()
+	var problems drills.Problems
+	kids := map[string]bool{}
+	for _, k := range f.Roster {
+		kids[k.ID] = true
+	}
+	for _, m := range r.mentions {
+		kind, do := "kid", ""
+		switch {
+		case m.role && slices.Contains(roles, m.word), !m.role && kids[m.word]:
+			continue
+		case m.role:
+			kind, do = "role", drills.DidYouMean(m.word, roles, "known roles are "+drills.AndList(roles))
+		case m.typed:
+			do = drills.KidAdvice(m.word, f.Roster) + " (a kid who has left the team stays in roster.csv, with a word under hold)"
+		default:
+			do = "if the kid has left the team, that is fine; else put it back into roster.csv"
+		}
+		p := drills.Problem{At: drills.Place{File: File, Line: m.lines[0]}, What: fmt.Sprintf("unknown %s %s%s", kind, drills.Quote(m.word), also(m.lines[1:])), Do: do}
+		if m.typed {
+			problems = append(problems, p)
+		} else {
+			warnings = append(warnings, p)
+		}
+	}
+	for _, word := range reserved {
+		if slices.Contains(roles, word) {
+			problems = append(problems, drills.Problem{At: drills.Place{File: "team.toml"}, What: "a role is called " + word, Do: "games.csv uses that word itself: call the role something else"})
+		}
+	}
+	if len(problems) == 0 {
+		return warnings, nil
+	}
+	return warnings, problems
+}
+
+func also(lines []int) string {
+	if len(lines) == 0 {
+		return ""
+	}
+	words := make([]string, len(lines))
+	for i, n := range lines {
+		words[i] = strconv.Itoa(n)
+	}
+	if len(lines) == mostLines-1 {
+		words = append(words, "more")
+	}
+	return " (also on line " + drills.AndList(words) + ")"
+}

@@ -1,0 +1,255 @@
+package games
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gofrs/flock"
+
+	"sevenyard/drills"
+)
+
+// Journal appends to games.csv in a team folder. Nothing that stands in the file is ever changed: an entry goes below
+// it, in one piece, under a lock, and is on the disk before Update returns. The only bytes that are
+// ever taken out are those after the last whole entry that a crash left behind, and they are kept in a file beside it.
+type Journal struct {
+	Dir  string
+	Wait time.Duration // how long to wait for another one that writes
+
+	through func(io.Writer) io.Writer // tests break writing with it
+}
+
+// The files beside games.csv.
+const (
+	lockFile = "." + File + ".lock" // stays; what counts is the lock on it
+	newFile  = "." + File + ".new"  // only ever there while the first entry is written
+)
+
+// Result is what Update did.
+type Result struct {
+	Record *Record // as it is now
+	Entry  int     // the number of the entry written; 0: there was nothing to write
+	Cut    int64   // bytes of an entry that a crash had cut off, taken out of games.csv
+	Kept   string  // the file they are kept in, "" if none were cut
+}
+
+// LockedError says that somebody else is writing.
+type LockedError struct {
+	By  string // "process 123", "" if not known
+	For time.Duration
+}
+
+func (e *LockedError) Error() string {
+	who := "another sevenyard record"
+	if e.By != "" {
+		who += " (" + e.By + ")"
+	}
+	return fmt.Sprintf("%s has been writing %s for %s; nothing was recorded: run the same again when it is done, or end it",
+		who, File, max(time.Second, e.For.Round(time.Second)))
+}
+
+// Update reads the record, asks what to change, and appends that as one entry. Where change gives nil, nothing is written. An
+// entry that does not go together with the record, or a record with problems, gives drills.Problems and writes nothing.
+func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, error)) (*Result, error) {
+	unlock, err := j.lock(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer unlock()
+	name := filepath.Join(j.Dir, File)
+	data, err := os.ReadFile(name)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	rec := &Record{state: fileState{cut: -1}}
+	if err == nil {
+		if rec, err = parse(File, data); err != nil {
+			return nil, err
+		}
+	}
+	c, err := change(rec)
+	if err != nil || c == nil {
+		return &Result{Record: rec}, err
+	}
+	if err := c.check(); err != nil {
+		return nil, err
+	}
+	block, err := c.encode(rec.state)
+	if err != nil {
+		return nil, err
+	}
+	whole, torn := data, []byte(nil)
+	if cut := rec.state.cut; cut >= 0 {
+		whole, torn = data[:cut:cut], data[cut:]
+	}
+	after, err := parse(File, append(bytes.Clone(whole), block...))
+	if err != nil {
+		return nil, notThere(err)
+	}
+	res := &Result{Record: after, Entry: rec.state.last + 1, Cut: int64(len(torn))}
+	if !rec.state.there {
+		return res, j.create(name, block)
+	}
+	if len(torn) > 0 {
+		if res.Kept, err = j.keep(torn); err != nil {
+			return nil, err
+		}
+	}
+	return res, j.append(name, int64(len(whole)), block)
+}
+
+// notThere takes the lines out of problems with rows that have not been written.
+func notThere(err error) error {
+	var ps drills.Problems
+	if !errors.As(err, &ps) {
+		return err
+	}
+	for i := range ps {
+		ps[i].At.Line = 0
+		ps[i].Do = "nothing was recorded"
+	}
+	return ps
+}
+
+// lock takes the lock, and says in it who has it.
+func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
+	name := filepath.Join(j.Dir, lockFile)
+	l := flock.New(name, flock.SetPermissions(0o644))
+	got, err := l.TryLock() // once in any case, however short the wait and slow the machine
+	if err == nil && !got {
+		wait, cancel := context.WithTimeout(ctx, j.Wait)
+		defer cancel()
+		got, err = l.TryLockContext(wait, 20*time.Millisecond)
+	}
+	switch {
+	case got:
+		_ = os.WriteFile(name, []byte("process "+strconv.Itoa(os.Getpid())+"\n"), 0o644) // a courtesy
+		return func() {
+			_ = os.Truncate(name, 0)
+			_ = l.Unlock()
+		}, nil
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case errors.Is(err, context.DeadlineExceeded):
+		busy := &LockedError{}
+		if by, err := os.ReadFile(name); err == nil && len(by) < 80 {
+			busy.By = strings.TrimSpace(string(by))
+		}
+		if info, err := os.Stat(name); err == nil {
+			busy.For = time.Since(info.ModTime())
+		}
+		return nil, busy
+	}
+	return nil, fmt.Errorf("%s cannot be locked: %w", File, err)
+}
+
+// create writes the first entry: the file appears whole or not at all. The temporary file has always the same name, so that
+// a crash leaves at most one, and the next run takes it over.
+func (j *Journal) create(name string, data []byte) error {
+	temp := filepath.Join(j.Dir, newFile)
+	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
+	if err != nil {
+		return err
+	}
+	_, err = j.writer(f).Write(data)
+	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+		err = settle(temp, name)
+	}
+	if err != nil {
+		_ = os.Remove(temp)
+		return fmt.Errorf("nothing was recorded: %w", err)
+	}
+	return syncFolder(j.Dir)
+}
+
+// settle gives the file its name, unless somebody has made one of that name meanwhile. A link fails then; file
+// systems without links leave it at a look before.
+func settle(temp, name string) error {
+	err := os.Link(temp, name)
+	if err == nil {
+		return os.Remove(temp)
+	}
+	if _, there := os.Lstat(name); there == nil {
+		return fmt.Errorf("%s has just been made by somebody else; run the same again", File)
+	}
+	return os.Rename(temp, name)
+}
+
+// append writes the block at the end of the whole entries. What fails is taken back.
+func (j *Journal) append(name string, size int64, block []byte) error {
+	f, err := os.OpenFile(name, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := f.Truncate(size); err != nil {
+		return err
+	}
+	if _, err = f.Seek(size, io.SeekStart); err == nil {
+		_, err = j.writer(f).Write(block)
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	if err != nil {
+		if back := errors.Join(f.Truncate(size), f.Sync()); back != nil {
+			return fmt.Errorf("the entry was cut off while it was written, and does not count; the next run mends that: %w", errors.Join(err, back))
+		}
+		return fmt.Errorf("nothing was recorded, and %s is as it was: %w", File, err)
+	}
+	return syncFolder(j.Dir)
+}
+
+func (j *Journal) writer(f *os.File) io.Writer {
+	if j.through != nil {
+		return j.through(f)
+	}
+	return f
+}
+
+// keep puts what a crash left behind into a file of its own, games.csv.torn-1 or the next number, before it is taken
+// out of games.csv. What was kept already, by a run that was itself cut off, is not kept twice.
+func (j *Journal) keep(torn []byte) (string, error) {
+	for n := 1; ; n++ {
+		kept := File + ".torn-" + strconv.Itoa(n)
+		name := filepath.Join(j.Dir, kept)
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		if errors.Is(err, fs.ErrExist) {
+			if old, err := os.ReadFile(name); err == nil && bytes.Equal(old, torn) {
+				return kept, nil
+			}
+			continue
+		}
+		if err != nil {
+			return "", err
+		}
+		_, err = f.Write(torn)
+		if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+			err = syncFolder(j.Dir)
+		}
+		if err != nil {
+			_ = os.Remove(name)
+			return "", fmt.Errorf("nothing was recorded: what a crash has left in %s could not be put aside: %w", File, err)
+		}
+		return kept, nil
+	}
+}
+
+// syncFolder makes a file's name outlive a power cut. Not every system lets a folder be synced; then it is not.
+func syncFolder(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	_ = d.Sync()
+	return d.Close()
+}

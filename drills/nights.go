@@ -1,0 +1,43 @@
+package drills
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// week holds the nights as files name them. A day may also be written out, or begun: "Tuesday", "tues".
+var week = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
+
+var weekdays = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
+
+// NightName gives the day of a night: "Tuesday" for "tue".
+func NightName(night string) string {
+	i := slices.Index(week, night)
+	if i < 0 {
+		return night
+	}
+	return strings.ToUpper(weekdays[i][:1]) + weekdays[i][1:]
+}
+
+// parseNight reads one night; "" if it is none, and then what to do about it.
+func parseNight(s string) (night, do string) {
+	word := strings.TrimSuffix(strings.ToLower(strings.TrimSpace(s)), ".")
+	if word == "weds" {
+		return "wed", ""
+	}
+	for i, day := range weekdays {
+		if utf8.RuneCountInString(word) >= 3 && (strings.HasPrefix(day, word) || strings.HasPrefix(day+"s", word)) {
+			return week[i], ""
+		}
+	}
+	const all = "write mon, tue, wed, thu, fri, sat or sun"
+	if len(word) > 3 {
+		return "", didYouMean(word, weekdays, all)
+	}
+	return "", all
+}
+
+func sortNights(nights []string) {
+	slices.SortFunc(nights, func(a, b string) int { return slices.Index(week, a) - slices.Index(week, b) })
+}
