@@ -2,7 +2,6 @@ package rotation
 
 import (
 	"context"
-	"math"
 	"slices"
 )
 
@@ -19,8 +18,15 @@ type Outcome struct {
 	Rebuilt  *Rebuilt // Rearrange only: the result with its changes
 	Short    []Short
 	Loosened []Loosened
-	Conflict *Conflict  // the first conflict found; nil when the rules can hold
-	Remedies []Loosened // when there is no plan: single changes of a conflicting rule, each of which makes one possible
+	Conflict *Conflict   // the first conflict found; nil when the rules can hold
+	Owed     *OwedShares // nil where no larger share went by what kids are owed
+	Remedies []Loosened  // when there is no plan: single changes of a conflicting rule, each of which makes one possible
+	// Combined are, when no single change will do, pairs of them that together make a plan possible, each with the fewest steps.
+	Combined [][]Loosened
+
+	fair  *Problem // without the preference for kids owed most, where there is one
+	split *split
+	first []int // who is to have the larger share by it, the most owed first
 }
 
 // maxLoosening bounds the loosening steps of one game.
@@ -31,67 +37,64 @@ const maxLoosening = 60
 // the smallest step, one after another. Rest limits that the game left to the head count are raised before any
 // rule that was asked for, and do not count as loosened.
 func (g *Game) Arrange(ctx context.Context, set Settings, strict bool) (*Outcome, error) {
-	out, err := g.settle(ctx, strict)
-	if err != nil || out.Conflict != nil {
-		return out, err
-	}
-	if out.Result, err = Solve(ctx, out.Problem, set); err != nil {
-		return nil, err
-	}
-	out.admit(ctx, out.Result.Status)
-	return out, nil
+	return g.arrange(ctx, strict, func(out *Outcome) error {
+		err := out.preferring(func(p *Problem) (r *Result, err error) {
+			out.Result, err = Solve(ctx, p, set)
+			return out.Result, err
+		})
+		if err == nil {
+			g.pick(out.Problem, out.Result, set.Favor, nil)
+		}
+		return err
+	})
 }
 
 // Rearrange makes a plan from another one, under the rules of the game as Arrange would loosen them; see Rebuild
 // for old and price (in the units of the outcome's problem). What a fresh plan would be is for Arrange to say.
 func (g *Game) Rearrange(ctx context.Context, old Plan, set Settings, strict bool, price func(*Problem) int64) (*Outcome, error) {
-	out, err := g.settle(ctx, strict)
-	if err != nil || out.Conflict != nil {
-		return out, err
-	}
-	if out.Rebuilt, err = Rebuild(ctx, out.Problem, old, set, price(out.Problem)); err != nil {
-		return nil, err
-	}
-	out.Result = &out.Rebuilt.Result
-	out.admit(ctx, out.Result.Status)
-	return out, nil
+	return g.arrange(ctx, strict, func(out *Outcome) error {
+		return g.rebuilding(out, old, set, func(p *Problem) (*Rebuilt, error) { return Rebuild(ctx, p, old, set, price(p)) })
+	})
 }
 
-// admit withdraws the result when the solve settled what the feasibility question had left open.
-func (out *Outcome) admit(ctx context.Context, st Status) {
-	if st != Infeasible {
-		return
-	}
-	out.Result, out.Rebuilt = nil, nil
-	if out.Conflict = Explain(ctx, out.Problem); out.Conflict == nil {
-		out.Conflict = &Conflict{Rules: out.Problem.rules()}
-	}
-}
-
-// settle finds the rules under which the game can be planned.
-func (g *Game) settle(ctx context.Context, strict bool) (*Outcome, error) {
+// arrange finds the rules under which the game can be planned and solves it. When the solve settles that there is no plan where the
+// feasibility question had been left open, it goes on from there.
+func (g *Game) arrange(ctx context.Context, strict bool, solve func(*Outcome) error) (*Outcome, error) {
 	p, shorts, err := g.Problem()
 	if err != nil {
 		return nil, err
 	}
-	out := &Outcome{Problem: p, Short: shorts}
 	lo := &loosener{g: g, p: p, asked: *p}
-	for step := 0; step < maxLoosening && ctx.Err() == nil; step++ {
-		c := Explain(ctx, lo.p)
-		if c == nil {
-			break
+	for c := Explain(ctx, lo.p); ; c = lo.p.explain(ctx) {
+		out := &Outcome{Short: shorts}
+		if out.Conflict = lo.settle(ctx, c, strict); out.Conflict != nil {
+			out.Problem = lo.p
+			out.Remedies, out.Combined = lo.remedies(ctx, out.Conflict)
+			return out, nil
 		}
-		if lo.raiseDefault(c) {
-			continue
+		out.Problem, out.Loosened = lo.p, lo.list()
+		g.prefer(ctx, out)
+		if err := solve(out); err != nil {
+			return nil, err
 		}
-		if strict || !lo.loosen(c) {
-			out.Problem, out.Conflict = lo.p, c
-			out.Remedies = lo.remedies(ctx, c)
+		if out.Result.Status != Infeasible {
 			return out, nil
 		}
 	}
-	out.Problem, out.Loosened = lo.p, lo.list()
-	return out, nil
+}
+
+// settle loosens rules, beginning with the conflict c, until none is found; the conflict returned is one that may not be loosened.
+func (l *loosener) settle(ctx context.Context, c *Conflict, strict bool) *Conflict {
+	for c != nil {
+		if l.steps++; l.steps > maxLoosening || !l.raiseDefault(c) && (strict || !l.loosen(c)) {
+			return c
+		}
+		if ctx.Err() != nil {
+			return nil // whether anything is left in the way is for the solve to say
+		}
+		c = Explain(ctx, l.p)
+	}
+	return nil
 }
 
 // loosener widens the rules of a problem step by step.
@@ -101,6 +104,7 @@ type loosener struct {
 	asked   Problem // as asked for
 	dropped []RuleRef
 	spread  int
+	steps   int // taken
 }
 
 // copy makes the problem's lists the loosener's own.
@@ -149,6 +153,10 @@ func (l *loosener) step(r RuleRef) bool {
 	n := len(l.p.Series)
 	l.copy()
 	switch r.Kind {
+	case RuleSeasonRoles:
+		kid := &l.p.Kids[r.Kids[0]]
+		kid.Different, kid.Before = 0, nil
+		l.dropped = append(l.dropped, r)
 	case RuleMinRoles:
 		l.p.MinRoles--
 	case RuleSameRole:
@@ -207,99 +215,21 @@ func (l *loosener) list() []Loosened {
 			out = append(out, Loosened{RuleRef{Kind: kind, Index: index, Kids: kids, Value: from, Lo: -1, Hi: -1}, to})
 		}
 	}
+	slices.SortStableFunc(l.dropped, func(a, b RuleRef) int { return int(a.Kind) - int(b.Kind) })
+	pairs := l.dropped
+	for ; len(pairs) > 0 && pairs[0].Kind == RuleSeasonRoles; pairs = pairs[1:] {
+		out = append(out, Loosened{pairs[0], -1})
+	}
 	add(RuleMinRoles, -1, l.asked.MinRoles, l.p.MinRoles)
 	add(RuleSameRole, -1, l.asked.largestCap(), l.p.largestCap())
 	for i, c := range l.asked.Covers {
 		add(RuleCover, i, c.AtLeast, l.p.Covers[i].AtLeast, c.Kids...)
 	}
-	slices.SortStableFunc(l.dropped, func(a, b RuleRef) int { return int(a.Kind) - int(b.Kind) })
-	for _, r := range l.dropped {
+	for _, r := range pairs {
 		out = append(out, Loosened{r, -1})
 	}
 	add(RuleMaxOn, -1, l.asked.MaxOn, l.p.MaxOn)
 	add(RuleMaxOff, -1, l.asked.MaxOff, l.p.MaxOff)
 	add(RuleShare, -1, 0, l.spread)
 	return out
-}
-
-// remedies tries every rule of a conflict alone: the nearest value with which the whole problem has a plan.
-func (l *loosener) remedies(ctx context.Context, c *Conflict) []Loosened {
-	var out []Loosened
-	var seen [RuleWindow + 1]bool
-	for _, r := range c.Rules {
-		if r.Kind == RuleShare || r.Kind == RuleMinShare { // one change for all kids
-			if seen[r.Kind] {
-				continue
-			}
-			seen[r.Kind] = true
-		}
-		if to, ok := l.nearest(ctx, r); ok {
-			out = append(out, Loosened{r, to})
-		}
-	}
-	return out
-}
-
-// nearestMinShare lowers the minimum share of all kids, a series at a time for a kid there all game, until a plan exists; it returns the
-// series then in force for such a kid.
-func (l *loosener) nearestMinShare(ctx context.Context) (int, bool) {
-	n := len(l.p.Series)
-	for to := int(math.Ceil(l.g.MinShare*float64(n)-1e-9)) - 1; to >= 0; to-- {
-		q := *l.p
-		q.Kids = slices.Clone(q.Kids)
-		for k := range q.Kids {
-			present := max(0, q.Kids[k].Last-q.Kids[k].First+1)
-			q.Kids[k].Least = min(q.Kids[k].Least, (to*present+n-1)/n)
-		}
-		try := &loosener{g: l.g, p: &q, asked: q}
-		if try.plannable(ctx) {
-			return to, true
-		}
-	}
-	return 0, false
-}
-
-// plannable tells whether the problem has a plan, rest limits by head count raised where they are in the way.
-func (l *loosener) plannable(ctx context.Context) bool {
-	for range 2 * len(l.p.Series) {
-		switch Feasible(ctx, l.p) {
-		case Yes:
-			return true
-		case Maybe:
-			return false
-		}
-		if c := Explain(ctx, l.p); c == nil || !l.raiseDefault(c) {
-			return false
-		}
-	}
-	return false
-}
-
-func (l *loosener) nearest(ctx context.Context, r RuleRef) (int, bool) {
-	switch r.Kind {
-	case RuleNever, RuleWindow:
-		return 0, false
-	case RulePin: // never loosened by the tool, but a coach may
-		q := *l.p
-		q.Pins = slices.Delete(slices.Clone(q.Pins), r.Index, r.Index+1)
-		try := &loosener{g: l.g, p: &q, asked: q}
-		return -1, try.plannable(ctx)
-	case RuleMinShare:
-		return l.nearestMinShare(ctx)
-	}
-	try := &loosener{g: l.g, p: l.p, asked: *l.p}
-	for range len(l.p.Series) {
-		if !try.step(r) {
-			return 0, false
-		}
-		if try.plannable(ctx) {
-			list := try.list()
-			return list[len(list)-1].To, len(list) > 0
-		}
-		if r.Kind == RuleTogether || r.Kind == RuleApart || r.Kind == RuleMinRoles && try.p.MinRoles <= 1 ||
-			r.Kind == RuleCover && try.p.Covers[r.Index].AtLeast == 0 {
-			return 0, false
-		}
-	}
-	return 0, false
 }

@@ -15,6 +15,21 @@ func orderCells(cells []Cell) {
 // bonusUnit makes any sum of bonuses smaller than one unit of value.
 const bonusUnit = 1 << 16
 
+// assignWork bounds the steps of one assignment that is only for the sake of fewer role changes. No series within the reach of the
+// exact method needs as many.
+const assignWork = 1 << 20
+
+// assignable tells whether so many kids of series s are assigned their roles within a moment.
+func (p *Problem) assignable(s, kids int) bool {
+	work := kids * len(p.Roles)
+	for _, n := range p.count(s) {
+		if work *= n + 1; work > assignWork {
+			return false
+		}
+	}
+	return true
+}
+
 // assign gives the kids the roles of series s at the greatest value; among equal values at the
 // greatest sum of bonus[kid][role] (nil: none), then the first in kid and role order. It needs a legal assignment to exist.
 func (p *Problem) assign(s int, kids []int, bonus [][]int64) []Cell {

@@ -22,7 +22,7 @@ type kidState struct {
 // kidRules is everything that shapes a kid's automaton.
 type kidRules struct {
 	p           *Problem
-	k           int
+	m           *model
 	lo, hi      int
 	first, last int
 	actions     int
@@ -31,11 +31,13 @@ type kidRules struct {
 	must        []bool
 	rigid       []uint32 // by series: earlier series (bit 0: the one before) that exclude this one
 	minRoles    int
+	different   int
+	before      uint64 // roles played before this game, 4 bits a role
 	cap         int
 }
 
 func (r *kidRules) key() string {
-	return fmt.Sprint(r.lo, r.hi, r.first, r.last, r.can, r.must, r.rigid, r.minRoles, r.cap)
+	return fmt.Sprint(r.lo, r.hi, r.first, r.last, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
 }
 
 // buildAutomata makes one automaton for each kind of kid; false: too many states.
@@ -66,10 +68,15 @@ func (m *model) buildAutomata() bool {
 func (m *model) newKidRules(k int, rigid [][]uint32) *kidRules {
 	p, kid := m.p, m.p.Kids[k]
 	played, _ := p.playedCount(k)
-	r := &kidRules{p: p, k: k, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), first: kid.First, last: kid.Last,
+	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), first: kid.First, last: kid.Last,
 		actions: m.actions, coupled: m.coupled, rigid: rigid[k]}
 	if m.coupled {
-		r.minRoles = p.MinRoles
+		r.minRoles, r.different = p.MinRoles, kid.Different
+		for role, played := range kid.Before {
+			if played && r.different > 0 {
+				r.before |= 1 << (4 * role)
+			}
+		}
 		if kid.Cap > 0 && kid.Cap < r.hi {
 			r.cap = kid.Cap
 		}
@@ -191,16 +198,19 @@ func (r *kidRules) accepts(st kidState) bool {
 	if int(st.count) < r.lo || int(st.count) > r.hi {
 		return false
 	}
-	if r.minRoles > 1 && st.count > 0 {
-		n := 0
-		for x := st.roles; x != 0; x >>= 4 {
-			if x&15 != 0 {
-				n++
-			}
+	return st.count == 0 || (r.minRoles <= 1 || differentRoles(st.roles) >= r.minRoles) &&
+		(r.different == 0 || differentRoles(st.roles|r.before) >= r.different)
+}
+
+// differentRoles counts the roles with a number above 0, 4 bits a role.
+func differentRoles(roles uint64) int {
+	n := 0
+	for ; roles != 0; roles >>= 4 {
+		if roles&15 != 0 {
+			n++
 		}
-		return n >= r.minRoles
 	}
-	return true
+	return n
 }
 
 // build reaches forward through the layers, then merges backward.
@@ -221,6 +231,9 @@ func (r *kidRules) build() (*automaton, bool) {
 		var layer []kidState
 		raw[s] = make([]int32, len(layers[s])*width)
 		for i, st := range layers[s] {
+			if !r.m.spend(16 * width) { // looking a state up takes the time of so many steps, about
+				return nil, false
+			}
 			for a := 0; a < width; a++ {
 				to, ok := r.step(st, s, a)
 				if !ok {
@@ -237,7 +250,7 @@ func (r *kidRules) build() (*automaton, bool) {
 				raw[s][i*width+a] = id
 			}
 		}
-		if len(layer) > exactStates*4 {
+		if len(layer) > exactStates {
 			return nil, false
 		}
 		layers = append(layers, layer)

@@ -167,7 +167,7 @@ func seriesValue(p *Problem, s int, cells []Cell) int64 {
 
 // rolesMatter tells whether a rule ties a kid's roles together across series.
 func rolesMatter(p *Problem) bool {
-	return p.MinRoles > 1 || slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Cap > 0 })
+	return p.MinRoles > 1 || slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Cap > 0 || k.Different > 0 })
 }
 
 // bruteChoices lists the lineups to try in series s. Where roles do not matter for later series, the
@@ -253,7 +253,7 @@ func bruteAdvance(p *Problem, s int, state bruteState, cells []Cell) (bruteState
 		switch limit := p.Kids[c.Kid].Cap; {
 		case limit > 0:
 			kid.roles[c.Role]++
-		case p.MinRoles > 1:
+		case p.MinRoles > 1 || p.Kids[c.Kid].Different > 0:
 			kid.roles[c.Role] = 1
 		}
 		if limit := p.Kids[c.Kid].Cap; !over && (limit > 0 && int(kid.roles[c.Role]) > limit || int(kid.count) > p.Kids[c.Kid].Hi) {
@@ -289,14 +289,20 @@ func bruteAdvance(p *Problem, s int, state bruteState, cells []Cell) (bruteState
 // bruteEnds checks what can only be told at the end of the game.
 func bruteEnds(p *Problem, state bruteState) bool {
 	for k, kid := range p.Kids {
-		roles := 0
-		for _, n := range state[k].roles {
+		roles, season := 0, 0
+		for r, n := range state[k].roles {
 			if n > 0 {
 				roles++
+			}
+			if n > 0 || r < len(kid.Before) && kid.Before[r] {
+				season++
 			}
 		}
 		n := int(state[k].count)
 		if n < kid.Lo || n < kid.Least || n > 0 && roles < p.MinRoles && p.MinRoles > 1 {
+			return false
+		}
+		if n > 0 && season < kid.Different {
 			return false
 		}
 		past := 0

@@ -142,9 +142,9 @@ func (q *trader) kidFaults(k int, game []int8) int {
 			if !over && p.MaxOff > 0 && off > p.MaxOff {
 				bad++
 			}
-			if q.must[k][s] {
-				bad++
-			}
+		}
+		if r < 0 && q.must[k][s] {
+			bad++
 		}
 	}
 	bad += max(0, max(kid.Lo, kid.Least)-count) + max(0, count-max(kid.Hi, past))
@@ -159,6 +159,15 @@ func (q *trader) kidFaults(k int, game []int8) int {
 	}
 	if count > 0 {
 		bad += max(0, p.MinRoles-roles)
+		if kid.Different > 0 {
+			ever := 0
+			for r := range p.Roles {
+				if perRole[r] > 0 || kid.Before != nil && kid.Before[r] {
+					ever++
+				}
+			}
+			bad += max(0, kid.Different-ever)
+		}
 	}
 	return bad
 }
@@ -293,7 +302,7 @@ func (q *trader) anneal(moves int, hot, cold int64, g *goal, better func() bool,
 // temperature, values do not count. False: none found within the moves.
 func (q *trader) mend(moves int, stop func() bool) bool {
 	var x exchange
-	g := &goal{aim: math.MinInt32, floor: math.MinInt64}
+	g := &goal{aim: noLevel, floor: math.MinInt64}
 	for i := 0; i < moves && q.faults > 0; i++ {
 		if i%512 == 0 && stop() {
 			break
@@ -305,17 +314,20 @@ func (q *trader) mend(moves int, stop func() bool) bool {
 	return q.faults == 0
 }
 
-// rotate makes an assignment that fills every spot with kids who can play there, those with the fewest
-// turns first; it looks at no other rule. False: some series cannot be filled at all, so no plan exists.
-func (p *Problem) rotate() (Plan, bool) {
+// rotate makes an assignment that fills every spot with kids who can play there, those who are pinned first, then those with the
+// fewest turns; it looks at no other rule. False: some series cannot be filled with its pins, so no plan exists. With old (by
+// series and kid the role, -1: none) kids stay in their spots where they can.
+func (p *Problem) rotate(old [][]int8) (Plan, bool) {
 	plan := make(Plan, len(p.Series))
 	turns := make([]int, len(p.Kids))
 	last := make([]int, len(p.Kids))
 	for s := range p.Series {
 		if p.over(s) {
 			plan[s] = append([]Cell(nil), p.Played[s]...)
-		} else if !p.fill(s, turns, last, &plan[s]) {
-			return nil, false
+		} else if old == nil || !p.fill(s, turns, last, old[s], &plan[s]) {
+			if !p.fill(s, turns, last, nil, &plan[s]) {
+				return nil, false
+			}
 		}
 		for _, c := range plan[s] {
 			turns[c.Kid]++
@@ -326,8 +338,9 @@ func (p *Problem) rotate() (Plan, bool) {
 	return plan, true
 }
 
-// fill matches kids to the spots of series s, kids in order of pins, turns, then the longest rest.
-func (p *Problem) fill(s int, turns, last []int, out *[]Cell) bool {
+// fill matches kids to the spots of series s: those in their old spots, then by pins, turns, and the longest rest. False: a
+// spot, or a kid pinned there, is left over.
+func (p *Problem) fill(s int, turns, last []int, old []int8, out *[]Cell) bool {
 	order := make([]int, 0, len(p.Kids))
 	for k := range p.Kids {
 		order = append(order, k)
@@ -348,12 +361,21 @@ func (p *Problem) fill(s int, turns, last []int, out *[]Cell) bool {
 		}
 	}
 	filled := 0
-	for _, k := range order {
-		if filled == len(spots) {
-			break
-		}
-		if p.place(s, k, spots, holder, make([]bool, len(spots))) {
+	for k, r := range old {
+		if i := freeSpot(spots, holder, int(r)); r >= 0 && i >= 0 && p.allowed(k, s, int(r)) {
+			holder[i] = k
 			filled++
+		}
+	}
+	for _, k := range order {
+		if slices.Contains(holder, k) {
+			continue
+		}
+		switch {
+		case filled < len(spots) && p.place(s, k, spots, holder, make([]bool, len(spots))):
+			filled++
+		case rank[k] < 0: // whoever has a place keeps one, so there is none for all who are pinned
+			return false
 		}
 	}
 	if filled < len(spots) {
@@ -363,6 +385,16 @@ func (p *Problem) fill(s int, turns, last []int, out *[]Cell) bool {
 		*out = append(*out, Cell{k, spots[i]})
 	}
 	return true
+}
+
+// freeSpot is the first spot of a role that nobody holds; -1: none.
+func freeSpot(spots, holder []int, role int) int {
+	for i, r := range spots {
+		if r == role && holder[i] < 0 {
+			return i
+		}
+	}
+	return -1
 }
 
 // place finds kid k a spot, moving others along (augmenting path).

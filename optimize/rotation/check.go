@@ -3,6 +3,7 @@ package rotation
 import (
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // Violation is one rule that a plan breaks. Kid and Series are -1 where they do not apply.
@@ -22,7 +23,8 @@ const (
 	MaxKids   = 64
 	MaxSeries = 64
 	MaxRoles  = 16
-	maxValue  = 1 << 24
+	maxValue  = 1<<24 - 1 // so that the strength of a series stays below overLevel
+	maxScale  = 1 << 32
 )
 
 // Validate tells whether all indices are in range and all lists have the right length.
@@ -39,6 +41,9 @@ func (p *Problem) Validate() error {
 	}
 	if p.MaxOn < 0 || p.MaxOff < 0 || p.MinRoles < 0 {
 		return bad("a negative limit")
+	}
+	if p.Scale < 1 || p.Scale > maxScale {
+		return bad("scale %d, not 1 to %d", p.Scale, int64(maxScale))
 	}
 	for i, sh := range p.Shapes {
 		if len(sh.Count) != r || len(sh.Value) != n {
@@ -72,6 +77,9 @@ func (p *Problem) Validate() error {
 		if k.Cap < 0 {
 			return bad("kid %d has cap %d", i, k.Cap)
 		}
+		if k.Different < 0 || k.Before != nil && len(k.Before) != r {
+			return bad("kid %d is to play %d different roles and has %d before", i, k.Different, len(k.Before))
+		}
 	}
 	return p.validateGroups()
 }
@@ -85,10 +93,10 @@ func (p *Problem) validateGroups() error {
 			}
 		}
 	}
-	for _, c := range p.Covers {
-		for _, k := range c.Kids {
-			if !kid(k) {
-				return fmt.Errorf("%w: cover kid %d", ErrBadProblem, k)
+	for i, c := range p.Covers {
+		for j, k := range c.Kids {
+			if !kid(k) || slices.Contains(c.Kids[:j], k) {
+				return fmt.Errorf("%w: cover %d has kid %d twice or no such kid", ErrBadProblem, i+1, k)
 			}
 		}
 	}
@@ -211,12 +219,12 @@ func sameCells(a, b []Cell) bool {
 	if len(a) != len(b) {
 		return false
 	}
-	seen := map[Cell]bool{}
+	left := map[Cell]int{}
 	for _, c := range a {
-		seen[c] = true
+		left[c]++
 	}
 	for _, c := range b {
-		if !seen[c] {
+		if left[c]--; left[c] < 0 {
 			return false
 		}
 	}
@@ -311,6 +319,15 @@ func (c *checker) kid(k int) {
 		if kid.Cap > 0 && n > max(kid.Cap, pastRole[r]) {
 			c.add(RuleSameRole, k, -1, "kid %s plays %s %d times", kid.Label, p.Roles[r], n)
 		}
+	}
+	ever := 0
+	for r, n := range perRole {
+		if n > 0 || kid.Before != nil && kid.Before[r] {
+			ever++
+		}
+	}
+	if count > 0 && ever < kid.Different {
+		c.add(RuleSeasonRoles, k, -1, "kid %s has played %d roles in the season, fewer than %d", kid.Label, ever, kid.Different)
 	}
 	if count > 0 && roles < p.MinRoles {
 		c.add(RuleMinRoles, k, -1, "kid %s plays %d roles, fewer than %d", kid.Label, roles, p.MinRoles)

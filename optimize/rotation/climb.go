@@ -1,11 +1,9 @@
 package rotation
 
-import "math"
-
 // climb anneals from the best plan towards a higher weakest series, then a higher total.
 func (v *solver) climb(moves int) {
 	for round := 0; round < 2 && v.set.Favor != Total && v.bestW < v.topW; round++ {
-		g := &goal{aim: v.bestW + 1, floor: math.MinInt32}
+		g := &goal{aim: v.bestW + 1, floor: noLevel}
 		v.anneal(moves, 25*v.unit*deficitCost, v.unit*deficitCost, g)
 	}
 	v.climbTotal(moves / 2)
@@ -16,7 +14,7 @@ func (v *solver) climbTotal(moves int) {
 	if v.bestT >= v.topT {
 		return
 	}
-	g := &goal{aim: math.MinInt32, floor: math.MinInt32}
+	g := &goal{aim: noLevel, floor: noLevel}
 	if v.set.Favor != Total {
 		g.floor = v.bestW
 	}
@@ -42,7 +40,7 @@ func (v *solver) take(g *goal, w, t int64, plan func() Plan) bool {
 		return false
 	}
 	v.adopt(plan())
-	if g.aim > math.MinInt32 && v.bestW >= g.aim {
+	if g.aim > noLevel && v.bestW >= g.aim {
 		g.aim = v.bestW + 1
 		return true
 	}
@@ -63,12 +61,24 @@ const largeRounds = 8
 
 // solveLarge plans by local search, with the bound of the flow: past the reach of the exact method.
 func (v *solver) solveLarge() *Result {
-	class := v.p.classes()
-	flow := v.p.relax(class)
-	plan, ok := v.p.rotate()
-	if !flow.feasible || !ok {
+	v.adoptStart()
+	if !v.openLarge() {
 		return &Result{Status: Infeasible}
 	}
+	if v.best == nil && !v.firstPlan(nil) {
+		return &Result{Status: Unknown}
+	}
+	v.climbLarge()
+	return v.result()
+}
+
+// openLarge bounds the weakest series and the total; false: there is no plan.
+func (v *solver) openLarge() bool {
+	if _, ok := v.p.rotate(nil); !ok {
+		return false
+	}
+	class := v.p.classes()
+	flow := v.p.relax(class, v.expired)
 	v.topT = flow.total - v.p.behind()
 	ahead := int64(0)
 	for s := range class {
@@ -78,17 +88,31 @@ func (v *solver) solveLarge() *Result {
 	}
 	v.topW = floorDiv(v.topT, ahead)
 	v.trade = newTrader(v.p, v.set.Seed)
-	v.trade.load(plan)
-	v.adoptStart()
-	for moves := 50_000; v.best == nil && !v.trade.mend(moves, v.over); moves *= 2 {
-		if v.over() || moves > 10_000_000 {
-			return &Result{Status: Unknown}
-		}
+	return flow.feasible
+}
+
+// mostMoves bounds the local search for a first plan.
+const mostMoves = 10_000_000
+
+// firstPlan adopts a first plan by local search, as near to old as may be (nil: no matter); false: none was found. It may take a little
+// longer than the limit, for a plan of any kind is better than none.
+func (v *solver) firstPlan(old [][]int8) bool {
+	plan, ok := v.p.rotate(old)
+	if ok && v.trade == nil {
+		v.trade = newTrader(v.p, v.set.Seed)
+	}
+	for moves := 50_000; ok && moves <= mostMoves && !v.late(); moves *= 2 {
 		v.trade.load(plan)
+		if v.trade.mend(moves, v.late) {
+			v.adopt(v.trade.plan())
+			return true
+		}
 	}
-	if v.best == nil {
-		v.adopt(v.trade.plan())
-	}
+	return false
+}
+
+// climbLarge climbs until several rounds have gained nothing.
+func (v *solver) climbLarge() {
 	for idle := 0; idle < largeRounds && !v.over() && (v.bestW < v.topW || v.bestT < v.topT); idle++ {
 		w, t := v.bestW, v.bestT
 		v.climb(100_000)
@@ -96,7 +120,6 @@ func (v *solver) solveLarge() *Result {
 			idle = 0
 		}
 	}
-	return v.result()
 }
 
 // firstMoves is how many moves a kid the first climb gets; it runs beside the bound by prices, which takes as long.

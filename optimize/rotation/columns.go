@@ -30,7 +30,7 @@ const noValue = math.MinInt32 / 2
 // overLevel is the level of a series that has been played: above every other.
 const overLevel = math.MaxInt32 / 2
 
-// buildColumns lists the legal lineups of every series; false: too many.
+// buildColumns lists the legal lineups of every series; false: too many, or too much work.
 func (m *model) buildColumns() bool {
 	seen := map[string]int{}
 	m.tables = make([]*table, m.series)
@@ -126,7 +126,7 @@ func (l *lineups) enumerate() bool {
 		done = l.sets(0, 0)
 	}
 	if done {
-		l.sort()
+		l.out.sort()
 	}
 	return done
 }
@@ -137,6 +137,9 @@ func (l *lineups) sets(k int, mask uint32) bool {
 		return l.emitBest(mask)
 	}
 	for ; k <= l.m.kids-(l.width-len(l.members)); k++ {
+		if !l.m.spend(len(l.need) * len(l.dp[0])) {
+			return false
+		}
 		if l.extend(k) {
 			l.members = append(l.members, k)
 			fine := l.sets(k+1, mask|1<<k)
@@ -184,7 +187,10 @@ func (l *lineups) extend(k int) bool {
 // withRoles walks the sets with their assignments.
 func (l *lineups) withRoles(k int, mask uint32, left []int, value int32, code uint64) bool {
 	if len(l.members) == l.width {
-		return l.emit(mask, value, l.worth(value, code), code)
+		return l.m.spend(l.width+20) && l.emit(mask, value, l.worth(value, code), code)
+	}
+	if !l.m.spend(len(left)) {
+		return false
 	}
 	for ; k <= l.m.kids-(l.width-len(l.members)); k++ {
 		for r := range left {
@@ -259,8 +265,6 @@ func (p *Problem) setAllowed(mask uint64) bool {
 	return true
 }
 
-func (l *lineups) sort() { l.out.sort() }
-
 func (t *table) sort() {
 	order := make([]int, t.len())
 	for i := range order {
@@ -279,6 +283,32 @@ func (t *table) sort() {
 		return len(t.code) > 0 && t.code[i] < t.code[j]
 	})
 	*t = *t.pick(order)
+}
+
+// valued is the model with other objectives: f of the level and the changes of a column; series that are over count for nothing.
+func (m *model) valued(f func(level, changes int64) int64) *model {
+	q := *m
+	q.linked = false
+	q.tables = make([]*table, m.series)
+	for s, t := range m.tables {
+		if c := m.class[s]; c != s {
+			q.tables[s] = q.tables[c]
+			continue
+		}
+		u := *t
+		u.obj = make([]int64, t.len())
+		for i, level := range t.level {
+			changes := int64(0)
+			if len(t.turn) > 0 {
+				changes = int64(t.turn[i])
+			}
+			if !m.p.over(s) {
+				u.obj[i] = f(int64(level), changes)
+			}
+		}
+		q.tables[s] = &u
+	}
+	return &q
 }
 
 // pick is the table with the columns of the given indices, in their order.

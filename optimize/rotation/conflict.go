@@ -25,10 +25,18 @@ const (
 // explainMaybes is how many open questions end the filter of Explain: each of them has cost a whole search.
 const explainMaybes = 6
 
-// Feasible tells whether any plan obeys the rules, regardless of its strength.
+// Feasible tells whether any plan obeys the rules, regardless of its strength. A problem that is not well formed has none.
 func Feasible(ctx context.Context, p *Problem) Answer {
-	if ctx.Err() != nil {
+	switch {
+	case p.Validate() != nil:
+		return No
+	case ctx.Err() != nil:
 		return Maybe
+	case p.ended():
+		if len(Check(p, p.Played)) > 0 {
+			return No
+		}
+		return Yes
 	}
 	v := &solver{ctx: ctx, p: p.normal(), nodeLimit: feasibleNodes}
 	if v.p.linksRoles() {
@@ -40,21 +48,15 @@ func Feasible(ctx context.Context, p *Problem) Answer {
 func (v *solver) feasible() Answer {
 	p := v.p
 	if p.linksRoles() {
-		q := *p
-		q.MinRoles = 0
-		q.Kids = append([]Kid(nil), p.Kids...)
-		for k := range q.Kids {
-			q.Kids[k].Cap = 0
-		}
-		if a := Feasible(v.ctx, &q); a == No {
+		if a := Feasible(v.ctx, p.free()); a == No {
 			return No
 		}
 	}
-	m, ok := newModel(p, p.linksRoles(), nil)
+	m, ok := newModel(p, p.linksRoles(), nil, v.expired)
 	if !ok {
 		return v.feasibleLarge()
 	}
-	if m.infeasible() || !p.relax(m.class).feasible {
+	if m.infeasible() || !p.relax(m.class, v.expired).feasible {
 		return No
 	}
 	v.m = m
@@ -68,12 +70,8 @@ func (v *solver) feasible() Answer {
 	}
 	m.linked = false
 	if m.coupled {
-		if plan, ok := p.rotate(); ok {
-			v.trade = newTrader(p, 1)
-			v.trade.load(plan)
-			if v.trade.mend(20_000, v.over) {
-				return Yes
-			}
+		if _, ok := v.mended(nil, 20_000, v.over); ok {
+			return Yes
 		}
 	}
 	room := newHeadroom(m)
@@ -92,7 +90,7 @@ func (v *solver) searchAny(d *dual, room *headroom, nodes int64) Answer {
 	if !d.evaluate() || d.z < 0 {
 		return No
 	}
-	q := newSearch(d, room, math.MinInt32, 0, nil)
+	q := newSearch(d, room, noLevel, 0, nil)
 	q.alike = v.m.alike()
 	switch v.walk(q, nodes) {
 	case found:
@@ -105,14 +103,11 @@ func (v *solver) searchAny(d *dual, room *headroom, nodes int64) Answer {
 
 // feasibleLarge asks the flow and the local search, past the reach of the exact method.
 func (v *solver) feasibleLarge() Answer {
-	plan, ok := v.p.rotate()
-	if !ok || !v.p.relax(v.p.classes()).feasible {
+	if _, ok := v.p.rotate(nil); !ok || !v.p.relax(v.p.classes(), v.expired).feasible {
 		return No
 	}
-	q := newTrader(v.p, 1)
 	for moves := 50_000; moves <= 400_000; moves *= 2 {
-		q.load(plan)
-		if q.mend(moves, v.over) {
+		if _, ok := v.mended(nil, moves, v.over); ok {
 			return Yes
 		}
 	}
@@ -129,11 +124,20 @@ type Conflict struct {
 
 // Explain finds a smallest set of conflicting rules of a problem that has no plan, by leaving out one rule
 // after another (deletion filter; Chinneck 2008, Feasibility and Infeasibility in Optimization, ch. 6).
-// Who is there when, and the spots of the forms, are taken as given. A problem with a plan has no conflict: nil.
+// Who is there when, and the spots of the forms, are taken as given; where these alone leave no plan, or the problem is not
+// well formed, the conflict names no rule. A problem with a plan has no conflict: nil.
 func Explain(ctx context.Context, p *Problem) *Conflict {
 	if Feasible(ctx, p) != No {
 		return nil
 	}
+	if p.Validate() != nil {
+		return &Conflict{}
+	}
+	return p.explain(ctx)
+}
+
+// explain is the conflict of a problem that is known to have no plan.
+func (p *Problem) explain(ctx context.Context) *Conflict {
 	rules := p.rules()
 	keep := make([]bool, len(rules))
 	for i := range keep {

@@ -4,6 +4,7 @@
 // value of every kid at every role, rest limits, and the optional rules. Game builds one from T points
 // and a coach's wishes. Solve finds the best plan in the order of a Favor; Rebuild the one nearest to an older plan;
 // Arrange and Rearrange loosen rules that cannot hold together; Explain names a smallest set of such rules;
+// LargerShares and Player.Owed let earlier games decide who has the larger share where shares are fractions;
 // Grant and Prices solve again to say what a wish costs and a rule is worth; Check tells whether a plan obeys the
 // rules, shares no code with the solver, and is run on every plan before it is handed out. WriteMPS writes the same
 // problem for any other solver.
@@ -23,7 +24,7 @@
 //     too) and Hall's condition on stretches of the game (headroom.go).
 //   - Order-free search (multiset.go): which lineups how often, then an order; it wins when rest is loose.
 //   - Questions (question.go): "is there a plan with every series at least at w and a total of at least T?" is put to both; they run
-//     in rounds of fixed size, on two processors where there are two.
+//     in rounds counted in nodes, on two processors where there are two.
 //   - Local search (local.go, cells.go): exchanges of turns; gives good plans early, and is all there is past the reach of the exact method.
 //   - Drivers (driver.go, even.go, rebuild.go) ask the questions in the order of the objectives.
 //

@@ -62,12 +62,20 @@ type solver struct {
 	// rank, if not nil, is what plans are compared by, first to last; levels are ascending.
 	rank       func(plan Plan, levels []int64) []int64
 	topW, topT int64 // certified upper bounds
-	even       bool  // every level down the line is proven (Even only)
+	even       int   // how many levels are proven, from the weakest up (Even only)
 }
 
 // expired tells whether the time is up or the caller has had enough.
 func (v *solver) expired() bool {
 	return v.ctx.Err() != nil || !v.deadline.IsZero() && time.Now().After(v.deadline)
+}
+
+// firstGrace is how much longer than the limit the search for a first plan may take.
+const firstGrace = 150 * time.Millisecond
+
+// late tells whether even the time for a first plan is up.
+func (v *solver) late() bool {
+	return v.ctx.Err() != nil || !v.deadline.IsZero() && time.Now().After(v.deadline.Add(firstGrace))
 }
 
 // tell reports how far the solve has come.
@@ -86,14 +94,14 @@ func (v *solver) over() bool {
 func (v *solver) solve() *Result {
 	v.unit = max(1, v.p.Scale/(10*int64(max(1, slices.Max(v.p.spots())))))
 	coupled := v.p.linksRoles()
-	m, ok := newModel(v.p, coupled, nil)
+	m, ok := newModel(v.p, coupled, nil, v.expired)
 	if !ok {
 		return v.solveLarge()
 	}
 	if m.infeasible() {
 		return &Result{Status: Infeasible}
 	}
-	flow := v.p.relax(m.class)
+	flow := v.p.relax(m.class, v.expired)
 	if !flow.feasible {
 		return &Result{Status: Infeasible}
 	}
@@ -125,13 +133,7 @@ func (v *solver) solve() *Result {
 // solveRelaxed bounds the weakest series by the problem without limits on roles across series; false: even
 // that has no plan.
 func (v *solver) solveRelaxed() bool {
-	p := *v.p
-	p.MinRoles = 0
-	p.Kids = append([]Kid(nil), p.Kids...)
-	for k := range p.Kids {
-		p.Kids[k].Cap = 0
-	}
-	sub := &solver{ctx: v.ctx, p: &p, set: v.set, began: v.began, deadline: v.deadline, nodeLimit: 100_000}
+	sub := &solver{ctx: v.ctx, p: v.p.free(), set: v.set, began: v.began, deadline: v.deadline, nodeLimit: 100_000}
 	sub.set.Favor, sub.set.Progress = Weakest, nil
 	r := sub.solve()
 	v.nodes += sub.nodes
@@ -191,22 +193,21 @@ func (v *solver) start() searchState {
 	v.adoptStart()
 	if v.m.coupled {
 		v.trade = newTrader(v.p, v.set.Seed)
-	}
-	if v.m.coupled && v.best == nil {
-		if plan, ok := v.p.rotate(); ok {
-			v.trade.load(plan)
-			if v.trade.mend(20_000, v.over) {
-				v.adopt(v.trade.plan())
-			}
-		}
+		v.mend(nil)
 	}
 	if v.best == nil {
-		q := newSearch(v.base, v.room, math.MinInt32, math.MinInt32, nil)
+		q := newSearch(v.base, v.room, noLevel, noGoal, nil)
 		q.alike = v.m.alike()
-		if st := v.walk(q, math.MaxInt64); st != found {
+		switch st := v.walk(q, math.MaxInt64); st {
+		case found:
+			v.adopt(v.m.cells(q.plan))
+		case exhausted:
 			return st
+		default: // time is up
+			if !v.firstPlan(nil) {
+				return st
+			}
 		}
-		v.adopt(v.m.cells(q.plan))
 	}
 	if !v.m.coupled {
 		v.swap = newSwapper(v.m, v.set.Seed)
@@ -219,6 +220,32 @@ func (v *solver) start() searchState {
 	})
 	v.topW = top
 	return found
+}
+
+// mended is a legal plan by local search, as near to old as may be (nil: no matter); false: none was found within the moves and the time.
+func (v *solver) mended(old [][]int8, moves int, stop func() bool) (Plan, bool) {
+	plan, ok := v.p.rotate(old)
+	if !ok {
+		return nil, false
+	}
+	if v.trade == nil {
+		v.trade = newTrader(v.p, v.set.Seed)
+	}
+	v.trade.load(plan)
+	if !v.trade.mend(moves, stop) {
+		return nil, false
+	}
+	return v.trade.plan(), true
+}
+
+// mend adopts a first plan by local search where there is none yet: the search finds its way badly when roles are counted.
+func (v *solver) mend(old [][]int8) {
+	if v.best != nil {
+		return
+	}
+	if plan, ok := v.mended(old, 20_000, v.over); ok {
+		v.adopt(plan)
+	}
 }
 
 // alike links each kid to the one before under the very same rules; nil when a rule names single kids.
@@ -301,8 +328,11 @@ func (v *solver) result() *Result {
 		r.Total.Proven = r.Total.Proven && r.Weakest.Proven
 	}
 	if v.set.Favor == Even {
-		r.Total.Proven = v.even
-		if v.even {
+		r.Levels = v.even
+		if v.even == 0 && r.Weakest.Proven {
+			r.Levels = 1
+		}
+		if r.Total.Proven = r.Levels == len(ahead); r.Total.Proven {
 			r.Total.Bound = v.bestT
 		}
 	}

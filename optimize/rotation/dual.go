@@ -37,7 +37,7 @@ func newDual(m *model) *dual {
 			d.tail[k*(m.series+1)+s] = make([]int64, n)
 		}
 	}
-	d.level(math.MinInt32)
+	d.level(noLevel)
 	return d
 }
 
@@ -112,8 +112,11 @@ func (d *dual) bestColumn(s int) (int64, int) {
 	return top, best
 }
 
-// never is far below any sum of prices; sums of a dozen of it stay in range.
-const never = -1 << 50
+// mostPrice bounds a price, so that no sum of prices leaves the range; any prices give a valid bound, so cutting one off is sound.
+const mostPrice = 1 << 46
+
+// never is below any sum of prices over a game; sums of a dozen of it stay in range.
+const never = -1 << 58
 
 // kidTail fills kid k's tables backward and returns the best whole game.
 func (d *dual) kidTail(k int) int64 {
@@ -250,11 +253,14 @@ func (q *descent) average() {
 }
 
 // run takes up to the given number of steps towards target (scaled); it stops as soon as the bound is below it, and leaves
-// the best prices in place, evaluated. shrink, if not nil, is called at each new best and may drop columns.
+// the best prices in place, evaluated; it also ends early when time is up. shrink, if not nil, is called at each new best and may drop columns.
 // It returns false when the bound is below the target: nothing reaches it.
 func (q *descent) run(steps int, target int64, shrink func()) bool {
 	d, since := q.d, 0
 	for i := 0; i <= steps; i++ {
+		if i > 0 && d.m.stopped() {
+			break
+		}
 		if !d.evaluate() {
 			return false
 		}
@@ -291,7 +297,7 @@ func (q *descent) run(steps int, target int64, shrink func()) bool {
 		}
 		step := q.theta * float64(max(d.z-target, priceScale)) / norm
 		for j := range q.x {
-			q.x[j] -= float64(step * q.dir[j])
+			q.x[j] = min(max(q.x[j]-float64(step*q.dir[j]), -mostPrice), mostPrice)
 			d.pi[j] = int64(math.Round(q.x[j]))
 		}
 	}

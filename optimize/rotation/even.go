@@ -45,24 +45,24 @@ func (f *floors) add(dst, below []int32, level int32) []int32 {
 	return dst
 }
 
-// extra is what the future depends on besides the kids' states: how many levels lie under each rank.
+// extra is what the future depends on besides the kids' states: how many levels lie under each rank. A bit set for every
+// level, one not set for every rank above it, lowest first, and one at the end: at most 2*exactSeries bits.
 func (f *floors) extra(below []int32) uint64 {
 	if f == nil {
 		return 0
 	}
-	key := uint64(len(below))
-	for i, r := range f.rank {
-		if i > 0 && r == f.rank[i-1] {
-			continue
+	key, at := uint64(1), 0
+	for _, r := range f.rank {
+		for ; at < len(below) && below[at] < r; at++ {
+			key = key<<1 | 1
 		}
-		n, _ := slices.BinarySearch(below, r)
-		key = key*(exactSeries+1) + uint64(n)
+		key <<= 1
+	}
+	for ; at < len(below); at++ {
+		key = key<<1 | 1
 	}
 	return key
 }
-
-// evenRanks is the most different ranks whose counts fit a memo key.
-const evenRanks = 13
 
 // evenOut raises the second weakest series with the weakest kept, then the third, and so on (leximin).
 func (v *solver) evenOut() {
@@ -70,60 +70,32 @@ func (v *solver) evenOut() {
 		return
 	}
 	v.rank = func(_ Plan, levels []int64) []int64 { return levels }
-	for j := 1; j < len(v.sorted); {
+	for v.even = 1; v.even < len(v.sorted); {
 		if v.over() {
 			return
 		}
-		qu, ok := v.askEven(j)
-		if !ok {
-			return
-		}
-		switch v.pursue(qu, math.MaxInt64) {
+		switch v.pursue(v.askEven(v.even), math.MaxInt64) {
 		case found:
 		case exhausted:
-			j++
+			v.even++
 		default:
 			return
 		}
 	}
-	v.even = true
 }
 
 // askEven asks for a plan whose j smallest levels are as good as the best plan's and the next one better.
 // The objective is the level up to the floor asked for: a plan that meets the floors has at least their
 // sum, whatever else its series are worth.
-func (v *solver) askEven(j int) (*question, bool) {
+func (v *solver) askEven(j int) *question {
 	fl := &floors{top: int32(v.sorted[j]) + 1}
-	goal, ranks := int64(0), 0
-	for i, x := range v.sorted[:j] {
+	goal := int64(0)
+	for _, x := range v.sorted[:j] {
 		fl.rank = append(fl.rank, int32(x))
 		goal += x
-		if i == 0 || x != v.sorted[i-1] {
-			ranks++
-		}
-	}
-	if ranks > evenRanks {
-		return nil, false
 	}
 	goal += int64(len(v.sorted)-j) * int64(fl.top)
-	m := *v.m
-	m.linked = false
-	m.tables = make([]*table, m.series)
-	for s, t := range v.m.tables {
-		if c := m.class[s]; c != s {
-			m.tables[s] = m.tables[c]
-			continue
-		}
-		u := *t
-		u.obj = make([]int64, len(t.level))
-		for i, x := range t.level {
-			if !v.p.over(s) {
-				u.obj[i] = min(int64(x), int64(fl.top))
-			}
-		}
-		m.tables[s] = &u
-	}
-	d := newDual(&m)
+	d := newDual(v.m.valued(func(level, _ int64) int64 { return min(level, int64(fl.top)) }))
 	copy(d.pi, v.base.pi)
-	return v.askOn(d, v.bestW, goal, fl), true
+	return v.askOn(d, v.bestW, goal, fl)
 }

@@ -76,12 +76,15 @@ func (f *flowNet) potentials() {
 	f.relaxAll(queue, in)
 }
 
-// run sends as much as it can from source to sink at least cost; it returns amount and cost.
-func (f *flowNet) run(source, sink int) (amount int, cost int64) {
+// run sends as much as it can from source to sink at least cost; it returns amount and cost, or not ok when stop ended it before.
+func (f *flowNet) run(source, sink int, stop func() bool) (amount int, cost int64, ok bool) {
 	for {
+		if stop() {
+			return amount, cost, false
+		}
 		f.shortest(source)
 		if f.via[sink] < 0 {
-			return amount, cost
+			return amount, cost, true
 		}
 		push := int32(math.MaxInt32)
 		for v := int32(sink); v != int32(source); v = f.arcs[f.via[v]^1].to {
@@ -102,16 +105,17 @@ func (f *flowNet) run(source, sink int) (amount int, cost int64) {
 // is exact, and its count matrix splits into single series (Koenig's edge colouring): without a
 // rest rule the bound is attained.
 type relaxation struct {
-	feasible bool
-	total    int64     // upper bound on the total
+	feasible bool      // false: there is no plan
+	total    int64     // upper bound on the total, with what was played
 	price    [][]int64 // by kid and class representative: the marginal value of the kid's presence
 }
 
 // lowerReward makes the flow fill every kid's least share first.
 const lowerReward = int64(1) << 40
 
-// relax solves the relaxation. classes maps each series to the first like it.
-func (p *Problem) relax(class []int) *relaxation {
+// relax solves the relaxation. classes maps each series to the first like it. When stop ends it before, nothing is
+// refuted, the bound is the one that every spot taken by itself gives, and the prices are 0.
+func (p *Problem) relax(class []int, stop func() bool) *relaxation {
 	var reps []int
 	size := map[int]int{}
 	for _, c := range class {
@@ -152,7 +156,10 @@ func (p *Problem) relax(class []int) *relaxation {
 			demand += cnt * size[rep]
 		}
 	}
-	amount, cost := f.run(0, sink)
+	amount, cost, ok := f.run(0, sink, stop)
+	if !ok {
+		return p.unrelaxed()
+	}
 	gain := -cost
 	got := gain / lowerReward
 	if rest := gain % lowerReward; rest > lowerReward/2 {
@@ -172,6 +179,29 @@ func (p *Problem) relax(class []int) *relaxation {
 		}
 		for s, rep := range class {
 			out.price[k][s] = out.price[k][rep]
+		}
+	}
+	return out
+}
+
+// unrelaxed is the bound that needs no flow: every spot has the kid who is worth most there.
+func (p *Problem) unrelaxed() *relaxation {
+	out := &relaxation{feasible: true, total: p.behind(), price: make([][]int64, len(p.Kids))}
+	for k := range out.price {
+		out.price[k] = make([]int64, len(p.Series))
+	}
+	for s, x := range p.Series {
+		if p.over(s) {
+			continue
+		}
+		for r, n := range p.Shapes[x].Count {
+			best := int64(-maxValue)
+			for k := range p.Kids {
+				if p.allowed(k, s, r) {
+					best = max(best, int64(p.Shapes[x].Value[k][r]))
+				}
+			}
+			out.total += int64(n) * best
 		}
 	}
 	return out

@@ -52,8 +52,27 @@ func fuzzGame(d *bytesDice) *Game {
 	}
 	wishes := &Problem{Kids: make([]Kid, n), Series: g.Series, Roles: g.Roles}
 	fuzzWishes(d, wishes)
+	fuzzSeason(d, g, real)
 	g.Together, g.Apart, g.Covers, g.Pins, g.Played = wishes.Together, wishes.Apart, wishes.Covers, wishes.Pins, wishes.Played
 	return g
+}
+
+// fuzzSeason adds what earlier games have left behind.
+func fuzzSeason(d *bytesDice, g *Game, real func() float64) {
+	if !d.one(2) {
+		return
+	}
+	g.SeasonRoles = max(0, d.in(5)-1)
+	for k := range g.Kids {
+		if d.one(2) {
+			g.Kids[k].Owed = real() / 40
+		}
+		if d.one(2) {
+			for range len(g.Roles) - d.next(30)/29 {
+				g.Kids[k].Played = append(g.Kids[k].Played, d.one(2))
+			}
+		}
+	}
 }
 
 // FuzzGame takes any game through Problem and Arrange: a clear error, or a problem that is well formed and a plan that

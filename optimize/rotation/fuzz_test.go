@@ -92,6 +92,14 @@ func fuzzProblem(d *bytesDice) *Problem {
 		p.Kids = append(p.Kids, kid)
 	}
 	fuzzWishes(d, p)
+	for k := range p.Kids {
+		if d.one(8) {
+			p.Kids[k].Different = d.in(4)
+			for range roles {
+				p.Kids[k].Before = append(p.Kids[k].Before, d.one(2))
+			}
+		}
+	}
 	return p
 }
 

@@ -20,9 +20,12 @@ type Game struct {
 	// present; 0 asks for the default: the larger of 3 and what the head count forces, and
 	// the least that the head count allows.
 	MaxOn, MaxOff int
-	MinRoles      int     // different roles for every kid who plays; 0 or 1: no demand
-	MaxSameRole   int     // most series in one role; 0: no limit
-	MinShare      float64 // least share of the series a kid is present for, 0 to 1
+	MinRoles      int // different roles for every kid who plays; 0 or 1: no demand
+	MaxSameRole   int // most series in one role; 0: no limit
+	// SeasonRoles asks that every kid who plays brings, until it has played so many different roles in the season, at least one
+	// role that it has not played yet; 0 or 1: no demand. What it has played is in Player.Played.
+	SeasonRoles int
+	MinShare    float64 // least share of the series a kid is present for, 0 to 1
 
 	Together, Apart [][2]int
 	Covers          []Cover
@@ -36,6 +39,11 @@ type Player struct {
 	First, Last int       // first and last series present, inclusive
 	Never       []bool    // by role; nil: plays everything
 	Fit         []float64 // by role, T points
+	// Owed is what the kid is owed from earlier games, in series; negative: it had more than its share. Where shares are
+	// fractions, the kids owed most get the larger ones, and among plans of the same values the roles they fit best.
+	Owed float64
+	// Played are the roles played in earlier games of the season, by role; nil: none.
+	Played []bool
 }
 
 // Form is a formation: the role of every spot, in the order in which spots are kept when the
@@ -68,6 +76,12 @@ func (g *Game) validate() error {
 	if len(g.Series) == 0 {
 		return ErrNoSeries
 	}
+	if n, s, r := len(g.Kids), len(g.Series), len(g.Roles); n > MaxKids || s > MaxSeries || r > MaxRoles {
+		return bad("%d kids, %d series, %d roles; at most %d, %d, %d", n, s, r, MaxKids, MaxSeries, MaxRoles)
+	}
+	if len(g.Played) > len(g.Series) {
+		return bad("%d series played of %d", len(g.Played), len(g.Series))
+	}
 	if len(g.Importance) != len(g.Roles) {
 		return bad("%d importances for %d roles", len(g.Importance), len(g.Roles))
 	}
@@ -82,8 +96,8 @@ func (g *Game) validate() error {
 				return bad("form %s has an unknown role", f.Label)
 			}
 		}
-		if len(f.Spots) == 0 {
-			return bad("form %s has no spot", f.Label)
+		if n := len(f.Spots); n == 0 || n > MaxKids {
+			return bad("form %s has %d spots, not 1 to %d", f.Label, n, MaxKids)
 		}
 	}
 	for s, f := range g.Series {
@@ -92,6 +106,9 @@ func (g *Game) validate() error {
 		}
 	}
 	for _, k := range g.Kids {
+		if k.Played != nil && len(k.Played) != len(g.Roles) {
+			return bad("kid %s has the wrong number of roles played", k.Label)
+		}
 		if len(k.Fit) != len(g.Roles) || (k.Never != nil && len(k.Never) != len(g.Roles)) {
 			return bad("kid %s has the wrong number of fits", k.Label)
 		}
@@ -101,10 +118,10 @@ func (g *Game) validate() error {
 			}
 		}
 	}
-	if g.MaxOn < 0 || g.MaxOff < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {
+	if g.MaxOn < 0 || g.MaxOff < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || g.SeasonRoles < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {
 		return bad("a negative rule")
 	}
-	return nil
+	return g.validateOwed()
 }
 
 // present lists the kids who are there in series s.
@@ -117,6 +134,9 @@ func (g *Game) present(s int) []int {
 	}
 	return ks
 }
+
+// over tells whether series s has been played.
+func (g *Game) over(s int) bool { return s < len(g.Played) && g.Played[s] != nil }
 
 // SlotValue is what a kid is worth at a spot: round(10 * importance * fit), half away from zero, in tenths of a T point.
 func SlotValue(importance, fit float64) int32 {
@@ -152,14 +172,13 @@ func (g *Game) Problem() (*Problem, []Short, error) {
 	seen := map[key]int{}
 	var shorts []Short
 	var keeps []int
-	scale := int64(1)
 	for s, f := range g.Series {
 		spots := g.Forms[f].Spots
-		keep := min(len(spots), len(g.present(s)))
+		keep := g.kept(s)
 		if keep == 0 {
 			return nil, nil, fmt.Errorf("%w: series %d", ErrNobody, s+1)
 		}
-		if keep < len(spots) {
+		if keep < len(spots) && !g.over(s) {
 			sh := Short{Series: s}
 			for i := len(spots) - 1; i >= keep; i-- {
 				sh.Dropped = append(sh.Dropped, spots[i])
@@ -172,21 +191,12 @@ func (g *Game) Problem() (*Problem, []Short, error) {
 			seen[key{f, keep}] = id
 			p.Shapes = append(p.Shapes, g.shape(f, keep))
 			keeps = append(keeps, keep)
-			scale = lcm(scale, int64(keep))
 		}
 		p.Series = append(p.Series, id)
 	}
-	// One unit for all shapes: a shape with n spots has its values multiplied by scale/n, so
-	// that the sum over a series is its strength times 10*scale, comparable between shapes.
-	for i := range p.Shapes {
-		m := int32(scale / int64(keeps[i]))
-		for _, row := range p.Shapes[i].Value {
-			for r := range row {
-				row[r] *= m
-			}
-		}
+	if err := g.unify(p, keeps); err != nil {
+		return nil, nil, err
 	}
-	p.Scale = 10 * scale
 	spots := make([]int, len(p.Series))
 	for s, id := range p.Series {
 		spots[s] = keeps[id]
@@ -197,7 +207,45 @@ func (g *Game) Problem() (*Problem, []Short, error) {
 		p.Played = make([][]Cell, len(p.Series))
 		copy(p.Played, g.Played)
 	}
+	if err := p.Validate(); err != nil {
+		return nil, nil, err
+	}
+	g.fillSeasonRoles(p)
 	return p, shorts, p.Validate()
+}
+
+// kept is how many spots of its form series s is played with: as many as there are kids, or were on if it is over.
+func (g *Game) kept(s int) int {
+	n := len(g.Forms[g.Series[s]].Spots)
+	if g.over(s) {
+		return min(n, max(1, len(g.Played[s])))
+	}
+	return min(n, len(g.present(s)))
+}
+
+// unify brings all shapes, of so many spots each, to one unit: a shape with n spots has its values multiplied by scale/n, so that
+// the sum over a series is its strength times 10*scale, comparable between shapes.
+func (g *Game) unify(p *Problem, keeps []int) error {
+	scale := int64(1)
+	for _, n := range keeps {
+		if scale = lcm(scale, int64(n)); 10*scale > maxScale {
+			return fmt.Errorf("%w: series with too many different numbers of spots to compare their strengths", ErrBadGame)
+		}
+	}
+	p.Scale = 10 * scale
+	for i, sh := range p.Shapes {
+		m := scale / int64(keeps[i])
+		for k, row := range sh.Value {
+			for r, x := range row {
+				v := int64(x) * m
+				if v > maxValue || v < -maxValue {
+					return fmt.Errorf("%w: kid %s is worth %d at %s, too much to reckon with beside the other formations", ErrBadGame, g.Kids[k].Label, v, g.Roles[r])
+				}
+				row[r] = int32(v)
+			}
+		}
+	}
+	return nil
 }
 
 // shape builds form f with its first keep spots; values are in tenths of a T point.
@@ -251,6 +299,12 @@ func (g *Game) fillRest(p *Problem, spots []int) {
 	avail := make([]Window, len(g.Kids))
 	for k, kid := range p.Kids {
 		avail[k] = Window{kid.First, kid.Last}
+	}
+	spots = append([]int(nil), spots...)
+	for s := range spots {
+		if g.over(s) { // whoever has left since is not there to be counted
+			spots[s] = min(spots[s], len(g.present(s)))
+		}
 	}
 	on, off := DefaultRest(avail, spots)
 	p.MaxOn, p.MaxOff = g.MaxOn, g.MaxOff

@@ -11,6 +11,7 @@ type headroom struct {
 	spots       []uint64   // by layer
 	lanes       uint64     // the top bits of the bytes in use
 	mostLanes   uint64
+	turns       []uint64 // by layer: how many turns two kids who are kept apart can have between them
 }
 
 const (
@@ -48,8 +49,20 @@ func newHeadroom(m *model) *headroom {
 	if spots > 127 || least > 127 {
 		h.lanes &^= restLane
 	}
-	h.spots = make([]uint64, n)
+	h.spots, h.turns = make([]uint64, n), make([]uint64, n)
 	for s := range h.spots {
+		for j := 0; j <= stretch; j++ {
+			end := min(s+j+1, m.series)
+			if j == stretch {
+				end = m.series
+			}
+			for t := s; t < end; t++ {
+				h.turns[s] += 1 << (8 * j)
+				if m.p.over(t) { // what was played is a fact, together or not
+					h.turns[s] += 1 << (8 * j)
+				}
+			}
+		}
 		sum := 0
 		for j := 0; j < stretch; j++ {
 			if s+j < m.series {
@@ -110,4 +123,16 @@ func (h *headroom) fill(k int, a *automaton) {
 // top bit of a byte survives the subtraction unless it goes below zero.
 func (h *headroom) enough(s int, least, most uint64) bool {
 	return ((h.spots[s]|topBits)-least)&h.lanes == h.lanes && ((most|topBits)-h.spots[s])&h.mostLanes == h.mostLanes
+}
+
+// pairs tells whether kids who are kept apart can have the turns that both of them need from series s on: one of them at a time.
+func (h *headroom) pairs(s int, state []int16) bool {
+	n := h.m.series + 1
+	for _, pr := range h.m.p.Apart {
+		a, b := h.least[pr[0]*n+s][state[pr[0]]], h.least[pr[1]*n+s][state[pr[1]]]
+		if ((h.turns[s]|topBits)-a-b)&topBits != topBits {
+			return false
+		}
+	}
+	return true
 }

@@ -85,7 +85,7 @@ func (v *solver) settleTotal(qu *question) {
 // totalFirst raises the total to its optimum, then the weakest series with the total kept.
 func (v *solver) totalFirst() {
 	if v.bestT < v.topT {
-		v.settleTotal(v.ask(math.MinInt32, v.bestT+1, v.topT, true))
+		v.settleTotal(v.ask(noLevel, v.bestT+1, v.topT, true))
 	}
 	if v.bestT < v.topT {
 		return

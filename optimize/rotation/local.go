@@ -183,7 +183,7 @@ var expTable = func() []uint32 {
 
 // goal is what an annealing run is after: raising every series to aim first, then the total; never below floor once there.
 type goal struct {
-	aim   int64 // a series below it costs deficitCost a unit; 0 or less: only the total counts
+	aim   int64 // a series below it costs deficitCost a unit; noLevel: only the total counts
 	floor int64 // lineups below it are not entered
 }
 

@@ -8,16 +8,18 @@ import (
 
 // Reach of the exact method: beyond it Solve still plans, with a bound and a gap.
 const (
-	exactKids    = 16      // kids that fit a lineup mask with a value table
-	exactSeries  = 20      // series
-	exactColumns = 120_000 // lineups (or lineups with roles) of one series
-	exactStates  = 4_000   // states of one kid's automaton in one layer
+	exactKids    = 16          // kids that fit a lineup mask with a value table
+	exactSeries  = 20          // series
+	exactSpots   = 12          // spots of a series
+	exactColumns = 120_000     // lineups (or lineups with roles) of one series
+	exactStates  = 16_000      // states of one kid's automaton in one layer, before like ones are merged
+	exactWork    = 500_000_000 // steps of listing lineups and building automata, all in all; below a second
 )
 
 // model is a problem prepared for the exact method: for every series the legal lineups
 // (columns), for every kid an automaton that accepts the legal games.
 //
-// Decoupling: without limits on a kid's roles across series (Cap, MinRoles) an optimal plan
+// Decoupling: without limits on a kid's roles across series (Cap, MinRoles, Different) an optimal plan
 // exists in which every lineup uses its best role assignment, because changing the
 // assignment inside one series changes no set of kids, hence no other rule, and cannot lower
 // that series. Then a column is just a set of kids and a kid has one action, to be on. With
@@ -32,10 +34,12 @@ type model struct {
 	tables  []*table // by series; series of one signature share a table
 	class   []int    // signature of each series
 	auto    []*automaton
-	kidType []int    // kids of one type share their automaton
-	linked  bool     // the objective is the level, so that the excess budget holds
-	open    []int64  // by series: how many series from there on are still to plan
-	keep    [][]int8 // rebuild: by series and kid the role in the plan to keep, -1: none; nil otherwise
+	kidType []int       // kids of one type share their automaton
+	linked  bool        // the objective is the level, so that the excess budget holds
+	open    []int64     // by series: how many series from there on are still to plan
+	keep    [][]int8    // rebuild: by series and kid the role in the plan to keep, -1: none; nil otherwise
+	stop    func() bool // whether time is up; nil: there is no limit
+	work    int64       // done for the lineups and automata, in steps
 }
 
 // table is the list of columns of one signature, best level first; ties by objective, then
@@ -57,10 +61,10 @@ func (t *table) prefix(level int64) int {
 	return sort.Search(len(t.level), func(i int) bool { return int64(t.level[i]) < level })
 }
 
-// newModel prepares the exact method. ok is false when the problem is past its reach.
+// newModel prepares the exact method. ok is false when the problem is past its reach, or stop says that time is up (nil: never).
 // An empty column list or a kid without a legal game shows as infeasible().
-func newModel(p *Problem, coupled bool, keep [][]int8) (m *model, ok bool) {
-	m = &model{keep: keep, p: p, kids: len(p.Kids), series: len(p.Series), coupled: coupled, actions: 1, linked: keep == nil}
+func newModel(p *Problem, coupled bool, keep [][]int8, stop func() bool) (m *model, ok bool) {
+	m = &model{keep: keep, p: p, stop: stop, kids: len(p.Kids), series: len(p.Series), coupled: coupled, actions: 1, linked: keep == nil}
 	if coupled {
 		m.actions = len(p.Roles)
 	}
@@ -76,7 +80,7 @@ func newModel(p *Problem, coupled bool, keep [][]int8) (m *model, ok bool) {
 		}
 	}
 	for _, n := range m.spots {
-		if n > 12 {
+		if n > exactSpots {
 			return nil, false
 		}
 	}
@@ -84,6 +88,17 @@ func newModel(p *Problem, coupled bool, keep [][]int8) (m *model, ok bool) {
 		return nil, false
 	}
 	return m, true
+}
+
+// stopped tells whether time is up.
+func (m *model) stopped() bool { return m.stop != nil && m.stop() }
+
+// spend counts work of so many steps; false: the problem is past the reach of the exact method, or time is up.
+func (m *model) spend(steps int) bool {
+	const look = 1 << 16 // steps between looks at the clock
+	before := m.work
+	m.work += int64(steps)
+	return m.work <= exactWork && (before/look == m.work/look || !m.stopped())
 }
 
 // spots is the number of spots of each series.
@@ -114,12 +129,56 @@ func (p *Problem) linksRoles() bool {
 	if p.MinRoles > 1 {
 		return true
 	}
-	for _, k := range p.Kids {
-		if k.Cap > 0 && k.Cap < min(k.Hi, k.Last-k.First+1) {
+	for i := range p.Kids {
+		k := &p.Kids[i]
+		if k.asksRoles() {
+			return true
+		}
+		if k.Cap > 0 && k.Cap < p.mostTurns(i) {
 			return true
 		}
 	}
 	return false
+}
+
+// mostTurns is the most series kid k can have been on the field for by the end; what was played outside its window counts.
+func (p *Problem) mostTurns(k int) int {
+	played, there := 0, 0
+	for s := range p.Series {
+		if p.over(s) {
+			if _, on := p.playedRole(k, s); on {
+				played++
+			}
+		} else if p.Kids[k].First <= s && s <= p.Kids[k].Last {
+			there++
+		}
+	}
+	return min(max(p.Kids[k].Hi, played), played+there)
+}
+
+// known is how many roles the kid has played before this game.
+func (k *Kid) known() int {
+	n := 0
+	for _, played := range k.Before {
+		if played {
+			n++
+		}
+	}
+	return n
+}
+
+// asksRoles tells whether a kid who plays has to play a role that it has not played before; a first role comes by itself.
+func (k *Kid) asksRoles() bool { return k.Different > max(k.known(), 1) }
+
+// free is the problem without the rules that link a kid's roles across series.
+func (p *Problem) free() *Problem {
+	q := *p
+	q.MinRoles = 0
+	q.Kids = slices.Clone(p.Kids)
+	for k := range q.Kids {
+		q.Kids[k].Cap, q.Kids[k].Different, q.Kids[k].Before = 0, 0, nil
+	}
+	return &q
 }
 
 // infeasible tells whether some kid has no legal game or some series no lineup.
@@ -222,6 +281,7 @@ func (p *Problem) normal() *Problem {
 		if kid.Cap >= n {
 			kid.Cap = 0
 		}
+		kid.Different = min(kid.Different, len(p.Roles)+1)
 	}
 	q.Covers = slices.Clone(p.Covers)
 	for i := range q.Covers {

@@ -31,7 +31,7 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 // of rows and columns depends on nothing but the problem.
 //
 // Columns: x_K_R_S is 1 if kid K plays role R in series S; u_K_R if K ever plays R, a_K if K plays at all (only
-// with MinRoles above 1); w is the weakest series; tJ_I and dJ_I_S (I only keeps names apart) give the sum of
+// with MinRoles above 1 or Different above the roles played before); w is the weakest series; tJ_I and dJ_I_S (I only keeps names apart) give the sum of
 // the J weakest series as J*t minus the sum of the d, with d of series S at least t minus the value of S (Ogryczak
 // and Sliwinski 2003, Eur. J. Oper. Res. 148, 80-91).
 //
@@ -44,10 +44,11 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 //   - Cap counts the series of a kid in one role over the game.
 //   - MinRoles: a kid who plays at all plays at least so many different roles; it does not matter whether the share or
 //     the Never roles leave room for them. If they do not, the kid cannot play.
+//   - Different: the roles a kid plays in this game and those of Before are at least so many different ones, if the kid plays at all.
 //   - Together and Apart hold in every series, also while one of the pair is away: a kid does not play without an absent partner.
 //   - Covers hold in every series, also while none of the kids is there (and then cannot hold).
 //   - Series that are over are facts. No rule about one series is asked of them, and no run that lies in them
-//     altogether; but what was played counts for runs that go on, for shares, Cap and MinRoles. Where it is
+//     altogether; but what was played counts for runs that go on, for shares, Cap, MinRoles and Different. Where it is
 //     already above Hi or Cap, no more of it is allowed. The goal counts series still to plan only.
 func WriteMPS(w io.Writer, p *Problem, goal Goal) error {
 	m, err := buildMPS(p, goal)

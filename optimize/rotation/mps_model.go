@@ -183,15 +183,18 @@ func (m *mpsModel) runs(k int) {
 	}
 }
 
-// variety limits kid k's series in one role and asks for different ones.
+// variety limits kid k's series in one role and asks for different ones, in this game and in the season.
 func (m *mpsModel) variety(k int) {
-	limit := m.p.Kids[k].Cap
-	variety := m.p.MinRoles > 1
+	kid := m.p.Kids[k]
+	limit, before := kid.Cap, kid.known()
+	season := kid.Different > before
+	variety := m.p.MinRoles > 1 || season
 	var plays int
-	var roles []mpsTerm
+	var roles, fresh []mpsTerm
 	if variety {
 		plays = m.col(mpsColumn{fmt.Sprintf("a_%d", k), "BV"})
 		roles = append(roles, mpsTerm{plays, -int64(m.p.MinRoles)})
+		fresh = append(fresh, mpsTerm{plays, -int64(kid.Different - before)})
 		for s := range m.p.Series {
 			if terms := m.on(nil, k, s, 1); len(terms) > 0 {
 				m.row('L', 0, append(terms, mpsTerm{plays, -1}), "plays", k, s)
@@ -209,14 +212,20 @@ func (m *mpsModel) variety(k int) {
 		if variety {
 			ever := m.col(mpsColumn{fmt.Sprintf("u_%d_%d", k, r), "BV"})
 			roles = append(roles, mpsTerm{ever, 1})
+			if kid.Before == nil || !kid.Before[r] {
+				fresh = append(fresh, mpsTerm{ever, 1})
+			}
 			for i := range in {
 				in[i].coef = -1
 			}
 			m.row('L', 0, append(in, mpsTerm{ever, 1}), "ever", k, r)
 		}
 	}
-	if variety {
+	if m.p.MinRoles > 1 {
 		m.row('G', 0, roles, "variety", k)
+	}
+	if season {
+		m.row('G', 0, fresh, "season", k)
 	}
 }
 

@@ -27,8 +27,7 @@ type multiset struct {
 	best    []int // scratch: best candidate by class
 	plan    []chosen
 	value   int64
-	nodes   int64
-	scans   int64 // candidates looked at; a hundred of them take the time of a node of search, about
+	scans   int64 // candidates looked at, see scansPerNode
 	state   searchState
 	unsure  bool // an ordering was given up: exhaustion proves nothing
 }
@@ -154,7 +153,6 @@ func (q *multiset) run(nodes int64) searchState {
 		f := &q.frames[q.depth]
 		if !f.started {
 			f.started = true
-			q.nodes++
 			if !q.open(f) {
 				q.back()
 				continue

@@ -85,7 +85,7 @@ func (m *model) cells(plan []chosen) Plan {
 }
 
 // steady reassigns roles inside each series, at the same strength, so that kids change roles as
-// little as one pass from the first series on can make them. Plans with rules on a kid's roles stay as they are.
+// little as one pass from the first series on can make them; series with too many ways are left alone. Plans with rules on a kid's roles stay as they are.
 func (p *Problem) steady(plan Plan) Plan {
 	if p.linksRoles() {
 		return plan
@@ -98,7 +98,7 @@ func (p *Problem) steady(plan Plan) Plan {
 	bonus := make([][]int64, len(p.Kids))
 	for s, cells := range plan {
 		out[s] = cells
-		if !p.over(s) {
+		if !p.over(s) && p.assignable(s, len(cells)) {
 			kids := make([]int, len(cells))
 			for i, c := range cells {
 				kids[i] = c.Kid

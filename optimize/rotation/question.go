@@ -4,13 +4,13 @@ import "runtime"
 
 // question is a decision in progress: is there a plan with every series at least at w and a total of at least goal?
 type question struct {
-	w, goal int64
-	search  *search
-	sets    *multiset // nil when it does not apply or gave up
-	noSets  bool
-	twin    *search // the other half of the search by series, once it was split
-	spare   *memo   // inherited, for the twin
-	answer  searchState
+	w      int64
+	search *search
+	sets   *multiset // nil when it does not apply or gave up
+	noSets bool
+	twin   *search // the other half of the search by series, once it was split
+	spare  *memo   // inherited, for the twin
+	answer searchState
 }
 
 // ask prepares a question on the whole problem; deep asks for the best above goal, up to ceiling.
@@ -26,11 +26,17 @@ func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
 // askOn prepares a question on a dual of its own: prices for the lineups of its level, lineups that cannot matter
 // dropped.
 func (v *solver) askOn(d *dual, w, goal int64, fl *floors) *question {
-	qu := &question{w: w, goal: goal, noSets: true}
+	qu := &question{w: w, noSets: true}
 	d.level(w)
 	target := goal
 	if d.m.linked {
 		target = max(goal, d.m.open[0]*w)
+	}
+	if target == noGoal { // nothing to come below: the prices stay as they are
+		if qu.answer = exhausted; d.evaluate() {
+			qu.answer, qu.search = searching, newSearch(d, v.room, w, goal, fl)
+		}
+		return qu
 	}
 	target *= priceScale
 	if !newDescent(d).run(120, target, func() { d.reduce(w, goal) }) || !d.reduce(w, goal) || !d.evaluate() || d.z < target {
@@ -59,7 +65,7 @@ var soloNodes int64 = 3_000 // a variable so that tests can bring the companions
 
 // pursue runs a question's searches for about the given number of nodes. After a start alone the search by series has a
 // companion: first the order-free search, and when that turns out the slower one, a second search by series with
-// half of the open lineups of the first series. The two run in rounds of fixed size, side by side when there are two
+// half of the open lineups of the first series. The two run in rounds whose size in nodes depends on nothing but the search, side by side when there are two
 // processors; answers count at the end of a round only, so that the outcome is the same at any speed.
 func (v *solver) pursue(qu *question, nodes int64) searchState {
 	for qu.answer == searching && nodes > 0 && !v.over() {

@@ -255,6 +255,18 @@ func randomWishes(rng *rand.Rand, p *Problem, o randomOptions) {
 	if chance(rng, min(20, 10*(len(p.Roles)-1))) {
 		p.MinRoles = 2
 	}
+	if chance(rng, 15) {
+		for k := range p.Kids {
+			if chance(rng, 70) {
+				kid := &p.Kids[k]
+				kid.Before = make([]bool, len(p.Roles))
+				for r := range kid.Before {
+					kid.Before[r] = chance(rng, 40)
+				}
+				kid.Different = 1 + rng.IntN(min(3, len(p.Roles)))
+			}
+		}
+	}
 }
 
 // randomLineup fills the spots of a series, mostly with kids who are there and may, since even that a coach may have done
@@ -291,6 +303,7 @@ func TestRandomProblems(t *testing.T) {
 			"cap":    slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Cap > 0 }),
 			"late":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > 0 && k.First <= k.Last }),
 			"gone":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > k.Last }),
+			"season": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Different > 0 }),
 			"never":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Never != nil }),
 			"least":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Least > 0 }),
 			"signed": slices.ContainsFunc(p.Shapes[0].Value, func(v []int32) bool { return v[0] < 0 }),
@@ -303,9 +316,9 @@ func TestRandomProblems(t *testing.T) {
 		require.Empty(t, base.Pins)
 		require.Zero(t, base.MinRoles)
 		free := randomProblem(newRand(seed), randomOptions{Free: true})
-		require.False(t, slices.ContainsFunc(free.Kids, func(k Kid) bool { return k.Cap > 0 }))
+		require.False(t, slices.ContainsFunc(free.Kids, func(k Kid) bool { return k.Cap > 0 || k.Different > 0 }))
 	}
-	require.Len(t, seen, 15)
+	require.Len(t, seen, 16)
 	for name, n := range seen {
 		require.Greater(t, n, 3, name)
 	}

@@ -22,22 +22,37 @@ var ErrNoOldPlan = errors.New("rotation: the plan to keep has another number of 
 // Rebuild makes a legal plan with the fewest cells changed from old, then the weakest series as strong as
 // possible, then the total. Cells of old that name no kid of the problem count as none.
 //
-// With a price, in the problem's units for one change, it makes the plan whose total less the price of its changes is
-// greatest, then the weakest series.
+// With a price, in the problem's units for one change and at most MaxPrice, it makes the plan whose total less the price of its
+// changes is greatest, then the weakest series as strong as possible.
+//
+// Past the reach of the exact method it keeps old if it is legal, and else makes some plan near to it, proven only by what
+// the count of cells that cannot stay proves.
 func Rebuild(ctx context.Context, p *Problem, old Plan, set Settings, price int64) (*Rebuilt, error) {
+	if price < 0 || price > MaxPrice {
+		return nil, fmt.Errorf("%w: a change costs %d, and at most %d", ErrBadProblem, price, int64(MaxPrice))
+	}
 	b, err := newRebuilder(ctx, p, old, set)
 	if err != nil || b.done != nil {
 		return b.done, err
 	}
-	if price > 0 {
+	switch {
+	case b.v.m == nil && price > 0:
+		b.v.rank = b.worth(price)
+		b.large(false)
+	case b.v.m == nil:
+		b.large(true)
+	case price > 0:
 		b.priced(price)
-	} else {
+	default:
 		b.fewest()
 		b.strongest(b.changes.Value)
 		b.total(b.changes.Value)
 	}
 	return b.result()
 }
+
+// MaxPrice is the greatest price of a change, in the problem's units: far more than all strength there can be is worth.
+const MaxPrice = 1 << 32
 
 // rebuilder is a rebuild in progress.
 type rebuilder struct {
@@ -80,18 +95,18 @@ func newRebuilder(ctx context.Context, p *Problem, old Plan, set Settings) (*reb
 		return b, nil
 	}
 	p = b.v.p
-	m, ok := newModel(p, p.linksRoles(), b.old)
-	if !ok {
-		return b, b.large(ctx)
+	b.v.rank = func(plan Plan, levels []int64) []int64 {
+		return []int64{-b.count(plan), levels[0], sumOf(levels)}
 	}
-	if m.infeasible() || !p.relax(m.class).feasible {
+	m, ok := newModel(p, p.linksRoles(), b.old, b.v.expired)
+	if !ok {
+		return b, nil // past its reach
+	}
+	if m.infeasible() || !p.relax(m.class, b.v.expired).feasible {
 		b.done = &Rebuilt{Result: Result{Status: Infeasible}}
 		return b, nil
 	}
 	b.v.m, b.v.room = m, newHeadroom(m)
-	b.v.rank = func(plan Plan, levels []int64) []int64 {
-		return []int64{-b.count(plan), levels[0], sumOf(levels)}
-	}
 	return b, nil
 }
 
@@ -118,73 +133,49 @@ func (b *rebuilder) count(plan Plan) int64 {
 
 // objective is a dual on columns valued by f of their level and changes.
 func (b *rebuilder) objective(f func(level, changes int64) int64) *dual {
-	m := *b.v.m
-	m.linked = false
-	m.tables = make([]*table, m.series)
-	for s, t := range b.v.m.tables {
-		if c := m.class[s]; c != s {
-			m.tables[s] = m.tables[c]
-			continue
-		}
-		u := *t
-		u.obj = make([]int64, t.len())
-		for i := range u.obj {
-			if !b.v.p.over(s) {
-				u.obj[i] = f(int64(t.level[i]), int64(t.turn[i]))
-			}
-		}
-		m.tables[s] = &u
-	}
-	return newDual(&m)
+	return newDual(b.v.m.valued(f))
 }
 
 func minusChanges(_, changes int64) int64 { return -changes }
+
+// least is a number of changes that every plan needs: old cells that cannot stay have to be changed, spot by spot.
+func (b *rebuilder) least() int64 {
+	p, n := b.v.p, int64(0)
+	for s, spots := range p.spots() {
+		if p.over(s) {
+			continue
+		}
+		stay := 0
+		for k, r := range b.old[s] {
+			if r >= 0 && p.allowed(k, s, int(r)) {
+				stay++
+			}
+		}
+		n += int64(max(0, spots-stay))
+	}
+	return n
+}
 
 // fewest finds the least number of changes.
 func (b *rebuilder) fewest() {
 	v := b.v
 	d := b.objective(minusChanges)
-	// Old cells that cannot stay have to be changed, spot by spot.
-	least := int64(0)
-	for s := range v.p.Series {
-		if v.p.over(s) {
-			continue
-		}
-		stay := 0
-		for k, r := range b.old[s] {
-			if r >= 0 && v.p.allowed(k, s, int(r)) {
-				stay++
-			}
-		}
-		least += int64(max(0, v.m.spots[s]-stay))
+	least := b.least()
+	if v.m.coupled {
+		v.mend(b.old)
 	}
-	if v.m.coupled { // the search finds its way badly when roles are counted; mending finds some plan at once
-		v.trade = newTrader(v.p, v.set.Seed)
-		if plan, ok := v.p.rotate(); ok {
-			v.trade.load(plan)
-			if v.trade.mend(20_000, v.over) {
-				v.adopt(v.trade.plan())
-			}
-		}
-	}
-	goal := int64(math.MinInt32)
+	goal := int64(noGoal)
 	if v.best != nil {
 		goal = -b.count(v.best) + 1
 	}
 	newDescent(d).run(60, -least*priceScale, nil)
 	bound := max(least, -floorDiv(d.z, priceScale))
-	qu := v.askOn(d, math.MinInt32, goal, nil)
+	qu := v.askOn(d, noLevel, goal, nil)
 	if qu.search != nil {
 		qu.search.deep, qu.search.ceiling = true, -bound
 	}
 	st := v.pursue(qu, math.MaxInt64)
-	if v.best == nil {
-		b.changes = Bounded{Bound: bound}
-		if st == exhausted {
-			b.done = &Rebuilt{Result: Result{Status: Infeasible}}
-		} else {
-			b.done = &Rebuilt{Result: Result{Status: Unknown}}
-		}
+	if b.stuck(st) {
 		return
 	}
 	n := b.count(v.best)
@@ -192,6 +183,19 @@ func (b *rebuilder) fewest() {
 	if st != searching {
 		b.changes = Bounded{Value: n, Bound: n, Proven: true}
 	}
+}
+
+// stuck tells whether a search has left no plan at all; when it was only short of time, local search makes one.
+func (b *rebuilder) stuck(st searchState) bool {
+	switch {
+	case b.v.best != nil || st == searching && b.v.firstPlan(b.old):
+		return false
+	case st == exhausted:
+		b.done = &Rebuilt{Result: Result{Status: Infeasible}}
+	default:
+		b.done = &Rebuilt{Result: Result{Status: Unknown}}
+	}
+	return true
 }
 
 // bestLevel bounds the weakest series of any plan: the best lineup of every series.
@@ -207,16 +211,20 @@ func (b *rebuilder) bestLevel() int64 {
 
 // strongest raises the weakest series with at most so many changes.
 func (b *rebuilder) strongest(changes int64) {
-	v := b.v
 	if b.done != nil {
 		return
 	}
-	hi := b.bestLevel()
 	base := b.objective(minusChanges)
 	newDescent(base).run(60, -changes*priceScale, nil)
+	b.raise(base, -changes)
+}
+
+// raise raises the weakest series of plans whose objective is at least goal.
+func (b *rebuilder) raise(base *dual, goal int64) {
+	v, hi := b.v, b.bestLevel()
 	for v.bestW < hi && !v.over() {
 		mid := v.bestW + (hi-v.bestW+1)/2
-		st := v.pursue(v.askOn(base.clone(), mid, -changes, nil), math.MaxInt64)
+		st := v.pursue(v.askOn(base.clone(), mid, goal, nil), math.MaxInt64)
 		if st == exhausted {
 			hi = mid - 1
 		} else if st != found {
@@ -252,35 +260,38 @@ func (b *rebuilder) total(changes int64) {
 	b.sum.Value = v.bestT
 }
 
-// priced finds the plan whose total less the price of its changes is greatest.
-func (b *rebuilder) priced(price int64) {
-	v := b.v
-	v.rank = func(plan Plan, levels []int64) []int64 {
+// worth ranks plans by their total less the price of their changes, then the weakest series.
+func (b *rebuilder) worth(price int64) func(Plan, []int64) []int64 {
+	return func(plan Plan, levels []int64) []int64 {
 		return []int64{sumOf(levels) - price*b.count(plan), levels[0]}
 	}
+}
+
+// priced finds the plan whose total less the price of its changes is greatest, then the strongest weakest series among those.
+func (b *rebuilder) priced(price int64) {
+	v := b.v
+	v.rank = b.worth(price)
 	d := b.objective(func(level, changes int64) int64 { return level - price*changes })
 	d.evaluate()
 	newDescent(d).run(60, d.z-d.z/50, nil)
 	bound := floorDiv(d.z, priceScale)
-	qu := v.askOn(d, math.MinInt32, math.MinInt32, nil)
+	base := d.clone()
+	qu := v.askOn(d, noLevel, noGoal, nil)
 	if qu.search != nil {
 		qu.search.deep, qu.search.ceiling = true, bound
 	}
 	st := v.pursue(qu, math.MaxInt64)
-	if v.best == nil {
-		b.done = &Rebuilt{Result: Result{Status: Unknown}}
-		if st == exhausted {
-			b.done.Status = Infeasible
-		}
+	if b.stuck(st) {
 		return
 	}
-	n := b.count(v.best)
-	b.changes = Bounded{Value: n, Bound: 0}
-	b.weakest = Bounded{Value: v.bestW, Bound: b.bestLevel()}
-	b.sum = Bounded{Value: v.bestT, Bound: bound + price*n}
-	if st != searching { // proven for the total less the price: with so many changes no total is greater
-		b.sum = Bounded{v.bestT, v.bestT, true}
+	if st == searching {
+		b.weakest = Bounded{Value: v.bestW, Bound: b.bestLevel()}
+		b.sum = Bounded{Value: v.bestT, Bound: bound + price*b.count(v.best)}
+	} else {
+		b.raise(base, v.bestT-price*b.count(v.best))
+		b.sum = Bounded{v.bestT, v.bestT, true} // with so many changes no total is greater
 	}
+	b.changes = Bounded{Value: b.count(v.best), Bound: b.least()}
 }
 
 func (b *rebuilder) result() (*Rebuilt, error) {
@@ -289,28 +300,20 @@ func (b *rebuilder) result() (*Rebuilt, error) {
 		return b.done, nil
 	}
 	r := &Rebuilt{Result: Result{Status: Limited, Plan: v.best, Strength: v.p.Strengths(v.best), Weakest: b.weakest, Total: b.sum}, Changes: b.changes}
-	if b.sum.Proven {
+	if b.sum.Proven && b.weakest.Proven {
 		r.Status = Proven
 	}
 	r.WeakestSeries = v.p.weakestSeries(r.Strength, v.bestW)
 	r.Stats = Stats{Nodes: v.nodes, Elapsed: time.Since(v.began), First: v.first}
 	if bad := Check(v.p, r.Plan); len(bad) > 0 {
-		return nil, fmt.Errorf("rotation: the rebuilt plan breaks a rule: %s", bad[0])
+		return nil, wrong(bad)
 	}
 	return r, nil
 }
 
-// large rebuilds past the reach of the exact method: a fresh plan, with its changes counted.
-func (b *rebuilder) large(ctx context.Context) error {
-	r, err := Solve(ctx, b.v.p, b.v.set)
-	if err != nil {
-		return err
-	}
-	b.done = &Rebuilt{Result: *r}
-	if r.Plan != nil {
-		b.done.Changes = Bounded{Value: b.count(r.Plan)}
-	}
-	return nil
+// wrong is the error of a rebuild that caught itself in a wrong plan.
+func wrong(bad []Violation) error {
+	return fmt.Errorf("rotation: the rebuilt plan breaks a rule: %s", bad[0])
 }
 
 // Tradeoff is one point between few changes and a strong plan.
@@ -332,7 +335,7 @@ func Tradeoffs(ctx context.Context, p *Problem, old Plan, set Settings) ([]Trade
 		return nil, err
 	}
 	b, err := newRebuilder(ctx, p, old, set)
-	if err != nil || b.done != nil {
+	if err != nil || b.done != nil || b.v.m == nil {
 		return nil, err
 	}
 	b.fewest()
@@ -346,6 +349,7 @@ func Tradeoffs(ctx context.Context, p *Problem, old Plan, set Settings) ([]Trade
 	for n := b.changes.Value; len(out) < maxTradeoffs && !v.over(); n++ {
 		b.strongest(n)
 		if len(out) == 0 || v.bestW > out[len(out)-1].Weakest.Value {
+			b.total(b.count(v.best))
 			out = append(out, Tradeoff{Changes: b.count(v.best), Weakest: b.weakest, Total: v.bestT, Plan: v.best})
 		}
 		if v.bestW >= fresh.Weakest.Value {
@@ -354,7 +358,7 @@ func Tradeoffs(ctx context.Context, p *Problem, old Plan, set Settings) ([]Trade
 	}
 	for i := range out {
 		if bad := Check(p, out[i].Plan); len(bad) > 0 {
-			return nil, fmt.Errorf("rotation: the rebuilt plan breaks a rule: %s", bad[0])
+			return nil, wrong(bad)
 		}
 	}
 	return out, nil

@@ -45,7 +45,7 @@ func rebuildRank(p *Problem, plan, old Plan, price int64) []int64 {
 	}
 	n, total := changedCells(p, plan, old), sumOf(values)
 	if price > 0 {
-		return []int64{total - price*n}
+		return []int64{total - price*n, slices.Min(values)}
 	}
 	return []int64{-n, slices.Min(values), total}
 }

@@ -5,7 +5,8 @@ type RuleKind int
 
 // The rules. Those up to RuleShare can be loosened, in this order; the others never are.
 const (
-	RuleMinRoles RuleKind = iota
+	RuleSeasonRoles RuleKind = iota // a role the kid has not yet played in the season
+	RuleMinRoles
 	RuleSameRole
 	RuleCover
 	RuleTogether
@@ -19,7 +20,7 @@ const (
 	RuleWindow // who is there when, and the spots of the forms
 )
 
-var ruleNames = [...]string{"min_roles", "max_same_role", "cover", "together", "apart", "max_on", "max_off", "equal_series", "min_share", "pin", "never", "presence"}
+var ruleNames = [...]string{"season_roles", "min_roles", "max_same_role", "cover", "together", "apart", "max_on", "max_off", "equal_series", "min_share", "pin", "never", "presence"}
 
 // String is the rule's name as a word for programs.
 func (k RuleKind) String() string {
@@ -46,7 +47,9 @@ func (p *Problem) rules() []RuleRef {
 	}
 	var out []RuleRef
 	for i, c := range p.Covers {
-		out = append(out, ref(RuleCover, i, c.AtLeast, c.Kids...))
+		if c.AtLeast > 0 {
+			out = append(out, ref(RuleCover, i, c.AtLeast, c.Kids...))
+		}
 	}
 	for i, pr := range p.Together {
 		out = append(out, ref(RuleTogether, i, 0, pr[0], pr[1]))
@@ -65,6 +68,11 @@ func (p *Problem) rules() []RuleRef {
 	for i, pin := range p.Pins {
 		if !p.over(pin.Series) {
 			out = append(out, ref(RulePin, i, 0, pin.Kid))
+		}
+	}
+	for k := range p.Kids {
+		if kid := &p.Kids[k]; kid.asksRoles() {
+			out = append(out, ref(RuleSeasonRoles, -1, kid.Different, k))
 		}
 	}
 	if p.MinRoles > 1 {
@@ -93,7 +101,7 @@ func (p *Problem) rules() []RuleRef {
 	}
 	for k, kid := range p.Kids {
 		r := ref(RuleShare, -1, 0, k)
-		r.Hi = kid.Hi
+		r.Hi = max(kid.Hi, 0) // -1 would say that the end does not matter
 		out = append(out, r)
 	}
 	return out
@@ -131,6 +139,8 @@ func (p *Problem) without(rules []RuleRef, keep []bool) *Problem {
 			q.Pins = append(q.Pins, p.Pins[r.Index])
 		case RuleNever:
 			q.Kids[r.Kids[0]].Never = p.Kids[r.Kids[0]].Never
+		case RuleSeasonRoles:
+			q.Kids[r.Kids[0]].Different, q.Kids[r.Kids[0]].Before = p.Kids[r.Kids[0]].Different, p.Kids[r.Kids[0]].Before
 		case RuleMinRoles:
 			q.MinRoles = p.MinRoles
 		case RuleSameRole:

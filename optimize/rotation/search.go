@@ -17,8 +17,12 @@ const (
 	givenUp               // ended without an answer
 )
 
-// noGoal asks for no objective, only for the level.
-const noGoal = math.MinInt32
+// noGoal asks for no objective, only for the level. It lies below every objective there can be (a total is above -2^33,
+// and changes at the greatest price cost less than 2^41), and far enough from the end of the range to be scaled and added to.
+const noGoal = -1 << 44
+
+// noLevel asks for no level: it lies below that of every lineup.
+const noLevel = math.MinInt32
 
 // search walks the game series by series: is there a plan with every series at least at
 // level w and an objective of at least goal? It can be stopped after any node and resumed.
@@ -353,6 +357,9 @@ func (q *search) open(s int) {
 // outlook fills what each item changes for the node; false: some kid can be neither on nor off.
 func (q *search) outlook(s int, state []int16) (o outlook, ok bool) {
 	m, d := q.m, q.d
+	if !q.room.pairs(s, state) {
+		return o, false
+	}
 	o.base = q.later[s]
 	width := m.actions + 1
 	for k, a := range m.auto {

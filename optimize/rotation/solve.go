@@ -50,7 +50,9 @@ type Result struct {
 	Weakest       Bounded
 	WeakestSeries int
 	Total         Bounded
-	Stats         Stats
+	// Levels is how many series are proven as strong as can be, counted from the weakest up (Even only).
+	Levels int
+	Stats  Stats
 }
 
 // Stats tells what a solve did.

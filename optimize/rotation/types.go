@@ -23,7 +23,7 @@ type Problem struct {
 	// Played fixes series that are over: Played[s] is nil for a series still to plan.
 	Played [][]Cell
 
-	// Scale turns values into T points: strength of a series = (sum of its values) / Scale.
+	// Scale turns values into T points: strength of a series = (sum of its values) / Scale. At least 1.
 	Scale int64
 }
 
@@ -36,6 +36,10 @@ type Kid struct {
 	Never       []bool // by role; nil: plays everything
 	// Cap is the most series in one role; 0: no limit.
 	Cap int
+	// Different asks that the roles a kid has played by the end of this game are at least so many different ones, if it plays at
+	// all; 0: no demand. Before are the roles played earlier in the season, by role; nil: none.
+	Different int
+	Before    []bool
 }
 
 // Shape is a formation in numbers.

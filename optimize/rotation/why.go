@@ -1,6 +1,10 @@
 package rotation
 
-import "context"
+import (
+	"context"
+	"errors"
+	"fmt"
+)
 
 // Change is what a plan would gain (or lose, negative) if the problem were another one. The values are exact
 // differences of the best plans found; Proven says that both are optimal.
@@ -18,8 +22,37 @@ type Wish struct {
 	Not               bool
 }
 
+// ErrBadWish says that a wish names no kid, role or series of the problem, or a series that is over.
+var ErrBadWish = errors.New("rotation: nothing can be changed for this wish")
+
+// errNoResult says that there is no plan to compare with.
+var errNoResult = fmt.Errorf("%w: there is no plan to compare with", ErrBadProblem)
+
+func (p *Problem) validateWish(w Wish) error {
+	switch {
+	case w.Kid < 0 || w.Kid >= len(p.Kids):
+		return fmt.Errorf("%w: there is no kid %d", ErrBadWish, w.Kid)
+	case w.Role < -1 || w.Role >= len(p.Roles):
+		return fmt.Errorf("%w: there is no role %d", ErrBadWish, w.Role)
+	case w.Series < -1 || w.Series >= len(p.Series):
+		return fmt.Errorf("%w: there is no series %d", ErrBadWish, w.Series+1)
+	case w.Series >= 0 && p.over(w.Series):
+		return fmt.Errorf("%w: series %d is over", ErrBadWish, w.Series+1)
+	}
+	return nil
+}
+
 // Grant solves the problem again with a wish granted and compares with the plan r.
 func Grant(ctx context.Context, p *Problem, r *Result, w Wish, set Settings) (Change, error) {
+	if err := p.Validate(); err != nil {
+		return Change{}, err
+	}
+	if r == nil || r.Plan == nil {
+		return Change{}, errNoResult
+	}
+	if err := p.validateWish(w); err != nil {
+		return Change{}, err
+	}
 	if w.Series >= 0 {
 		return compare(ctx, p.withPins(Pin{w.Kid, w.Role, w.Series, !w.Not}), r, set)
 	}
@@ -97,6 +130,12 @@ type RulePrice struct {
 // as one rule for all kids. The last entry is the price of all rules on turns together, rest and equal series: what always playing
 // the strongest lineup would gain. Never-roles have no price; they are not the tool's to give away.
 func Prices(ctx context.Context, p *Problem, r *Result, set Settings) ([]RulePrice, error) {
+	if err := p.Validate(); err != nil {
+		return nil, err
+	}
+	if r == nil || r.Plan == nil {
+		return nil, errNoResult
+	}
 	rules := p.rules()
 	var groups [][]int
 	byKind := map[RuleKind]int{}
@@ -105,10 +144,6 @@ func Prices(ctx context.Context, p *Problem, r *Result, set Settings) ([]RulePri
 		switch rule.Kind {
 		case RuleNever:
 			continue
-		case RuleCover:
-			if rule.Value <= 0 {
-				continue // given up already
-			}
 		case RuleShare, RuleMinShare, RuleMaxOn, RuleMaxOff:
 			turns = append(turns, i)
 		}
