@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -27,6 +28,9 @@ func newCheck(sio stdio) *cli.Command {
 	}
 }
 
+// checkLimit is the most time for the question whether the rules can hold at all.
+const checkLimit = 2 * time.Second
+
 func runCheck(c *cli.Context, sio stdio) error {
 	v, err := readView(c, sio)
 	if err != nil {
@@ -36,7 +40,11 @@ func runCheck(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
+	if isPool(src.FS) {
+		return v.checkPool(sio, src)
+	}
 	f, err := v.readTeam(src)
+	err = v.checkRecord(src, f, err)
 	var problems drills.Problems
 	if errors.As(err, &problems) && v.JSON {
 		out := newCheckReport()
@@ -49,8 +57,19 @@ func runCheck(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
-	warnings := append(problemWords(f.Warnings), assess.Assess(f).Warnings...)
+	profile := assess.Assess(f)
+	warnings := append(problemWords(f.Warnings), profile.Warnings...)
 	out := checked(f)
+	pl, err := gameplan.New(f, profile, gameplan.Wishes{})
+	if err == nil {
+		out.Conflict, err = pl.Collision(c.Context, checkLimit)
+	}
+	if c.Context.Err() != nil {
+		return c.Context.Err()
+	}
+	if err != nil { // no game can be put together: nobody is left to play, say
+		out.NoGame = oneLine(planError(err))
+	}
 	if v.JSON {
 		return report.Write(sio.Out, out)
 	}
@@ -118,7 +137,14 @@ func (v view) checkText(f *drills.Folder, out *report.Check, src source, warning
 	if team == "" {
 		team = "Your team"
 	}
-	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: everything reads well.", team, division(f.Team.Division))), "") + "\n"
+	well := "everything reads well"
+	switch {
+	case out.Conflict != nil:
+		well = "the files read well, but the rules cannot all hold"
+	case out.NoGame != "":
+		well = "the files read well, but no game can be planned"
+	}
+	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: %s.", team, division(f.Team.Division), well)), "") + v.collision(out) + "\n"
 	text += v.Fold(fmt.Sprintf("Roster: %s.", gameplan.Count(out.Kids, "kid")), "  ")
 	if len(out.OnHold) > 0 {
 		text += v.Fold("On medical hold, and so not planned: "+stop(who.list(out.OnHold)), "  ")
@@ -130,11 +156,7 @@ func (v view) checkText(f *drills.Folder, out *report.Check, src source, warning
 		text += v.Fold(fmt.Sprintf("Your own fits: %s in fits.csv.", gameplan.Count(out.OwnFits, "number")), "  ")
 	}
 	if len(out.Drills) > 0 {
-		t := &texttab.Table{Head: []string{"drill", "what", "kids", "trials"}, Align: []texttab.Align{texttab.Left, texttab.Left, texttab.Right, texttab.Right}}
-		for _, m := range out.Drills {
-			t.Rows = append(t.Rows, []string{m.Drill, drillTitle(f, m.Drill), strconv.Itoa(m.Kids), strconv.Itoa(m.Trials)})
-		}
-		text += "\n" + v.blocks(t, 1)
+		text += "\n" + v.drillTable(f, out)
 	}
 	text += "\n"
 	if warnings > 0 {
@@ -144,6 +166,31 @@ func (v view) checkText(f *drills.Folder, out *report.Check, src source, warning
 		text += commands("How to run the drills:", "sevenyard drills "+src.Name)
 	}
 	return text + commands("Next:", "sevenyard profile "+src.Name, "sevenyard lineup "+src.Name)
+}
+
+// drillTable says how much there is of every drill.
+func (v view) drillTable(f *drills.Folder, out *report.Check) string {
+	t := &texttab.Table{Head: []string{"drill", "what", "kids", "trials"}, Align: []texttab.Align{texttab.Left, texttab.Left, texttab.Right, texttab.Right}}
+	for _, m := range out.Drills {
+		t.Rows = append(t.Rows, []string{m.Drill, drillTitle(f, m.Drill), strconv.Itoa(m.Kids), strconv.Itoa(m.Trials)})
+	}
+	return v.blocks(t, 1)
+}
+
+// collision says which rules cannot hold in a game with everybody there.
+func (v view) collision(out *report.Check) string {
+	c := out.Conflict
+	switch {
+	case out.NoGame != "":
+		return v.Fold(out.NoGame, "  ")
+	case c == nil:
+		return ""
+	}
+	text := v.Fold("In a game with everybody there, "+conflictHead(c)+":", "  ") + v.conflictBody(c)
+	if c.Loosens {
+		return text + v.Fold("As it is, sevenyard lineup loosens rules as little as need be, and says which.", "")
+	}
+	return text + v.Fold("As it is, sevenyard lineup finds no plan.", "")
 }
 
 func drillTitle(f *drills.Folder, name string) string {

@@ -126,6 +126,9 @@ func quote(dir string) string {
 
 // readTeam reads the folder; with names left out, nothing after it can know one.
 func (v view) readTeam(src source) (*drills.Folder, error) {
+	if isPool(src.FS) {
+		return nil, fmt.Errorf("this is a pool folder, from which teams are drafted; say sevenyard draft %s", src.Name)
+	}
 	f, err := drills.ReadFolder(src.FS)
 	var problems drills.Problems
 	if v.IDsOnly && errors.As(err, &problems) {

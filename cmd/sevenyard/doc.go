@@ -5,6 +5,7 @@
 //	sevenyard profile DIR   what the drills say about each kid, and how surely
 //	sevenyard lineup DIR    who plays which role in every series of a game
 //	sevenyard rebuild DIR   a saved plan, changed as little as need be
+//	sevenyard season DIR    what every kid has played so far, and what it is owed
 //	sevenyard why DIR       why a kid plays here and not there, and what each rule costs
 //
 // lineup and rebuild write a plan into a new file with --save, and lineup the game as a mixed-integer program with --write-mps.

@@ -26,6 +26,8 @@ type game struct {
 	wishes  gameplan.Wishes
 	set     rotation.Settings
 	strict  bool
+	heat    *drills.Heat // nil: no reading was given
+	season  seasonWish
 	pl      *gameplan.Plan
 }
 
@@ -37,6 +39,8 @@ func planFlags(seconds float64) []cli.Flag {
 		&cli.StringSliceFlag{Name: "leaves", Usage: "6@5: series 5 is the last one that kid 6 is there for"},
 		&cli.StringFlag{Name: "favor", DefaultText: "the team's", Usage: "what comes first: weakest series, total, or even strength"},
 		&cli.BoolFlag{Name: "strict", Usage: "refuse rather than loosen a rule"},
+		wbgtFlag(),
+		&cli.BoolFlag{Name: "ignore-season", Usage: "plan this game for itself, whatever earlier games on record owe"},
 		&cli.Float64Flag{Name: "seconds", Value: seconds, Usage: "time to search; 0: until proven"},
 		&cli.Uint64Flag{Name: "seed", Value: 1, Usage: "picks among plans of equal value"},
 	}, viewFlags()...)
@@ -48,24 +52,35 @@ func readGame(c *cli.Context, sio stdio, build func(*drills.Folder, *assess.Prof
 	if err != nil {
 		return nil, err
 	}
-	g := &game{view: v, sio: sio, strict: c.Bool("strict")}
+	g := &game{view: v, sio: sio, strict: c.Bool("strict"), season: readSeasonWish(c)}
 	if g.wishes, g.set, err = readWishes(c); err != nil {
 		return nil, err
 	}
 	if g.src, err = readSource(c); err != nil {
 		return nil, err
 	}
-	if g.folder, err = v.readTeam(g.src); err != nil {
+	if g.heat, err = readHeat(c, v); err != nil {
 		return nil, err
+	}
+	return g, g.load(build)
+}
+
+// load reads the folder and puts the game together with build.
+func (g *game) load(build func(*drills.Folder, *assess.Profile, gameplan.Wishes) (*gameplan.Plan, error)) (err error) {
+	if g.folder, err = g.readTeam(g.src); err != nil {
+		return err
 	}
 	if g.wishes.Favor == "" {
 		if g.set.Favor, err = gameplan.ParseFavor(g.folder.Team.Favor); err != nil {
-			return nil, err
+			return err
 		}
 	}
+	heed(g.heat, g.folder)
 	g.profile = assess.Assess(g.folder)
-	g.pl, err = build(g.folder, g.profile, g.wishes)
-	return g, err
+	if g.pl, err = build(g.folder, g.profile, g.wishes); err != nil {
+		return err
+	}
+	return g.owe()
 }
 
 // search runs a search with the meter beside it, and tells why there is no plan where there is none.
@@ -74,13 +89,18 @@ func (g *game) search(c *cli.Context, solve func() error) error {
 	g.set.Progress = meter.note
 	err := solve()
 	meter.end()
+	return g.settled(c.Context, err)
+}
+
+// settled gives the error of a search, or why there is no plan where there is none.
+func (g *game) settled(ctx context.Context, err error) error {
 	switch {
-	case c.Context.Err() != nil:
-		return c.Context.Err()
+	case ctx.Err() != nil:
+		return ctx.Err()
 	case err != nil:
 		return planError(err)
 	case g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil:
-		return g.refuse(c.Context)
+		return g.refuse(ctx)
 	}
 	return nil
 }
@@ -145,6 +165,7 @@ const outOfTime = "stopped by the time limit: the plan is not proven, and anothe
 func (g *game) warnings() []string {
 	out := problemWords(g.folder.Warnings)
 	out = append(out, g.profile.Warnings...)
+	out = append(out, g.season.warnings...)
 	return append(out, g.planWarnings()...)
 }
 
@@ -167,6 +188,9 @@ func (g *game) briefly() []string {
 	if n := len(g.folder.Warnings) + len(g.profile.Warnings); n > 0 {
 		out = append(out, warningsAt(n, g.src))
 	}
+	if n := len(g.season.warnings); n > 0 {
+		out = append(out, fmt.Sprintf("note: %s about the record: sevenyard season %s", gameplan.Count(n, "warning"), g.src.Name))
+	}
 	return append(out, g.planWarnings()...)
 }
 
@@ -185,61 +209,4 @@ func planError(err error) error {
 		return fmt.Errorf("no plan: the game has no series; set series in team.toml")
 	}
 	return err
-}
-
-// refuse tells why there is no plan.
-func (g *game) refuse(ctx context.Context) error {
-	say := func(text, hang string) { fmt.Fprint(g.sio.Err, g.Fold(text, hang)) }
-	g.callNames()
-	c := g.pl.Outcome.Conflict
-	if c == nil {
-		say("sevenyard: no plan was found in the time given, and none was ruled out; give it more time with --seconds 120, or ask for less", "  ")
-		return errTold
-	}
-	say("sevenyard: no plan: "+conflictHead(c), "  ")
-	for _, words := range g.pl.ConflictWords(c.Rules) {
-		say("- "+words, "  ")
-	}
-	for _, fact := range g.pl.Facts(c.Rules) {
-		say(fact, "")
-	}
-	switch {
-	case len(g.pl.Outcome.Remedies) > 0:
-		say("Each of these alone would do:", "")
-		for _, x := range g.pl.Outcome.Remedies {
-			say("- "+g.pl.RemedyWords(x), "  ")
-		}
-	case len(c.Rules) == 1:
-		say("Mend it in team.toml or roster.csv, or change who is there.", "")
-	default:
-		say("No single one of them was found that would do alone. Mend more than one in team.toml or roster.csv, or change who is there.", "")
-	}
-	if g.strict && g.loosens(ctx) {
-		say("Or leave --strict out: then rules are loosened as little as need be, and the screen says which.", "")
-	}
-	return errTold
-}
-
-// lookAhead is the most time that goes into what a refusal may promise.
-const lookAhead = 2 * time.Second
-
-// loosens tells whether there is a plan once rules may be loosened: some never are, so it has to be tried.
-func (g *game) loosens(ctx context.Context) bool {
-	set := g.set
-	set.Progress = nil
-	if set.Limit == 0 || set.Limit > lookAhead {
-		set.Limit = lookAhead
-	}
-	out, err := g.pl.Game.Arrange(ctx, set, false)
-	return err == nil && out != nil && out.Result != nil && out.Result.Plan != nil
-}
-
-func conflictHead(c *rotation.Conflict) string {
-	switch {
-	case len(c.Rules) == 1:
-		return "this rule cannot hold in this game"
-	case c.Smallest:
-		return "these rules cannot hold together; without any one of them they could"
-	}
-	return "these rules cannot hold together; some of them may have no part in it"
 }

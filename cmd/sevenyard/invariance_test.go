@@ -53,6 +53,7 @@ func TestSameInputSameOutput(t *testing.T) {
 	saved := savedPlan(t, dir)
 	commands := [][]string{
 		{"rebuild", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"rebuild", "--from", saved, "--absent", "4", "--format", "json"}, {"why", "--kid", "7"},
+		{"rebuild", "--from", saved, "--absent", "3,14", "--hurt", "11@5", "--changes", "11"},
 		{"lineup", "--late", "9@3"}, {"lineup", "--late", "9@3", "--format", "json", "--seed", "7"},
 		{"profile"}, {"profile", "--format", "json"}, {"check"},
 	}
@@ -139,7 +140,7 @@ func TestIDsOnlyLeavesNoName(t *testing.T) {
 	for _, c := range [][]string{
 		{"lineup", "--demo", "--absent", "5", "--late", "9@3", "--leaves", "2@6"}, {"lineup", "--demo", "--detail"}, {"lineup", "--demo", "--format", "json"},
 		{"rebuild", "--demo", "--from", saved, "--hurt", "2@5"}, {"rebuild", "--demo", "--from", saved, "--hurt", "2@5", "--format", "json"},
-		{"why", "--demo", "--kid", "4"}, {"why", "--demo", "--kid", "4", "--format", "json"},
+		{"why", "--demo", "--kid", "4"}, {"why", "--demo", "--kid", "4", "--format", "json"}, {"why", "--demo", "--kid", "4", "--from", saved},
 		{"profile", "--demo"}, {"profile", "--demo", "--format", "json"}, {"check", "--demo"}, {"check", "--demo", "--format", "json"},
 	} {
 		with, without := say(t, c...), say(t, append(c, "--ids-only")...)
@@ -161,7 +162,8 @@ func TestScreensFit(t *testing.T) {
 	for _, width := range []string{"40", "47", "60", "80", "120"} {
 		for _, c := range [][]string{
 			{"lineup", "--demo", "--late", "9@3"}, {"lineup", "--demo", "--detail"}, {"lineup", "--demo", "--series", "20", "--favor", "even", "--seconds", "0.05"},
-			{"rebuild", "--demo", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"why", "--demo", "--kid", "7"}, {"profile", "--demo"}, {"check", "--demo"},
+			{"rebuild", "--demo", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"rebuild", "--demo", "--from", saved, "--absent", "3,14", "--hurt", "11@5", "--changes", "11"},
+			{"why", "--demo", "--kid", "7", "--from", saved}, {"profile", "--demo", "--all-roles"}, {"why", "--demo", "--kid", "7"}, {"profile", "--demo"}, {"check", "--demo"},
 		} {
 			for _, more := range [][]string{nil, {"--ids-only"}, {"--color", "always"}} {
 				args := append(append(append([]string{}, c...), "--width", width), more...)

@@ -7,7 +7,9 @@ import (
 	"io"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -93,7 +95,7 @@ func TestRebuildJSONAddsUp(t *testing.T) {
 	old := decode[report.Lineup](t, string(data))
 	for _, args := range [][]string{
 		{}, {"--hurt", "2@5"}, {"--absent", "4,5,8"}, {"--absent", "4,5,7,8,17,3", "--played", "2"}, {"--late", "9@1"}, {"--played", "5", "--leaves", "3@6", "--hurt", "7@6"},
-		{"--hurt", "2@5", "--change-costs", "0.2", "--tradeoffs"},
+		{"--hurt", "2@5", "--change-costs", "0.2", "--tradeoffs"}, {"--absent", "3,14", "--hurt", "11@5", "--changes", "12"},
 	} {
 		r := decode[report.Rebuild](t, done(t, append([]string{"rebuild", "--demo", "--from", saved, "--format", "json"}, args...)...))
 		require.Equal(t, "sevenyard.rebuild/1", r.Schema)
@@ -141,6 +143,9 @@ func TestRebuildJSONAddsUp(t *testing.T) {
 		require.InDelta(t, weakest, r.Weakest.Value, 1e-9)
 		last := -1.0
 		for i, x := range r.Tradeoffs {
+			if x.Weakest.Value == r.Fresh.Weakest.Value && x.Total == r.Fresh.Total.Value {
+				require.GreaterOrEqual(t, x.Changes, r.Fresh.Changes, "no plan of the list is as good as the fresh one for fewer changes")
+			}
 			require.Greater(t, x.Weakest.Value, last)
 			last = x.Weakest.Value
 			if i > 0 {
@@ -181,6 +186,76 @@ func TestWhyJSON(t *testing.T) {
 		last := w.Rules[len(w.Rules)-1]
 		require.Contains(t, last.Rules, "equal_series")
 		require.Greater(t, len(last.Rules), 1)
+	}
+}
+
+// Asked about a saved plan, why is about that plan; a fresh one beside it is never weaker.
+func TestWhyJSONFromAPlan(t *testing.T) {
+	first, two := savedPlan(t, "--demo"), filepath.Join(t.TempDir(), "two.json")
+	re := decode[report.Rebuild](t, done(t, "rebuild", "--demo", "--from", first, "--absent", "3,14", "--hurt", "11@5", "--format", "json", "--save", two))
+	w := decode[report.Why](t, done(t, "why", "--demo", "--from", two, "--kid", "7", "--format", "json"))
+	require.Equal(t, re.Weakest, w.Weakest)
+	require.Equal(t, re.Total.Value, w.Total.Value)
+	require.Equal(t, two, w.From.File)
+	require.Equal(t, re.Played, w.From.Played)
+	require.Zero(t, w.From.Changes)
+	require.Equal(t, re.Fresh.GainWeakest, w.From.Fresh.GainWeakest)
+	for _, x := range w.Wishes {
+		require.LessOrEqual(t, x.Weakest, w.From.Fresh.GainWeakest, "no wish lifts it above a fresh plan")
+	}
+	require.Equal(t, []string{"11"}, re.Hurt)
+	again := decode[report.Rebuild](t, done(t, "rebuild", "--demo", "--from", two, "--absent", "4", "--played", "6", "--format", "json"))
+	require.Equal(t, []string{"11"}, again.Hurt, "the hold is for the rest of the day")
+}
+
+// Every refusal is one object of one schema, and says what standard error says otherwise.
+func TestRefusalJSON(t *testing.T) {
+	bad := demoCopy(t, func(name, text string) string {
+		if name == "results.csv" {
+			return text + "99,shuttle,1,6.4,,,\n"
+		}
+		return text
+	})
+	hard := demoCopy(t, func(name, text string) string {
+		if name == "team.toml" {
+			return text + "\n[rules]\nmin_share = 0.9\nmax_on = 2\n"
+		}
+		return text
+	})
+	plan := filepath.Join(t.TempDir(), "plan.json")
+	require.NoError(t, os.WriteFile(plan, []byte("{\n \"schema\": \"x\"}"), 0o644))
+	for _, c := range []struct {
+		args     []string
+		file     string
+		conflict bool
+	}{
+		{[]string{"lineup", bad}, "results.csv", false}, {[]string{"profile", bad}, "results.csv", false}, {[]string{"why", bad, "--kid", "7"}, "results.csv", false},
+		{[]string{"rebuild", "--demo", "--from", plan}, plan, false}, {[]string{"lineup", bad + "x"}, "", false},
+		{[]string{"lineup", hard}, "", true}, {[]string{"lineup", hard, "--strict"}, "", true}, {[]string{"why", hard, "--kid", "7"}, "", true},
+	} {
+		text := say(t, c.args...)
+		require.Equal(t, exitInput, text.status, "%v", c.args)
+		require.Empty(t, text.out)
+		got := say(t, append(c.args, "--format", "json")...)
+		require.Equal(t, exitInput, got.status)
+		require.Empty(t, got.err)
+		r := decode[report.Refusal](t, got.out)
+		require.Equal(t, "sevenyard.refusal/1", r.Schema)
+		if c.conflict {
+			require.Empty(t, r.Problems)
+			require.NotEmpty(t, r.Conflict.Rules)
+			for _, x := range r.Conflict.Remedies {
+				require.NotEmpty(t, x.Steps)
+			}
+			for _, n := range rosterNames(t) {
+				require.NotContains(t, got.out, n, "programs get ids")
+			}
+			continue
+		}
+		require.Nil(t, r.Conflict)
+		require.Len(t, r.Problems, 1)
+		require.Equal(t, c.file, r.Problems[0].File)
+		require.Contains(t, strings.Join(strings.Fields(text.err), " "), strings.Join(strings.Fields(r.Problems[0].What), " "))
 	}
 }
 

@@ -17,18 +17,27 @@ func newLineup(sio stdio) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		demoFlag("plan the invented team's game"),
 		&cli.IntFlag{Name: "series", DefaultText: "the team's", Usage: "series to plan"},
+		gameFlag(),
 		&cli.BoolFlag{Name: "detail", Usage: "every series with names and fits, and all cautions"},
+		&cli.StringFlag{Name: "save-dir", Usage: "of several folders: write every plan into this folder, under the name of the team's"},
 	}, saveFlags(), modelFlags(), planFlags(defaultSeconds))
 	return &cli.Command{
-		Name: "lineup", Usage: "plan who plays which role in every series of a game", ArgsUsage: "DIR | --demo",
+		Name: "lineup", Usage: "plan who plays which role in every series of a game", ArgsUsage: "DIR [DIR ...] | --demo",
 		Description: "sevenyard lineup sandpipers --absent 4,7 --late 9@3 --leaves 6@5\nplans without kids 4 and 7, with kid 9 from series 3 on, and kid 6 up to and with series 5.\n" +
-			"With --save plan.json the plan can be rebuilt at the field: sevenyard rebuild sandpipers --from plan.json",
+			"With --save plan.json the plan can be rebuilt at the field: sevenyard rebuild sandpipers --from plan.json\n" +
+			"sevenyard lineup league/* --save-dir plans\nplans a game for every team of a league, a line each.",
 		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runLineup(c, sio) },
 	}
 }
 
 func runLineup(c *cli.Context, sio stdio) error {
+	if many(c) {
+		return runLineups(c, sio)
+	}
+	if c.IsSet("save-dir") {
+		return usagef("--save-dir goes with several folders; for one there is --save FILE")
+	}
 	out, err := readTargets(c)
 	if err != nil {
 		return err
@@ -40,9 +49,7 @@ func runLineup(c *cli.Context, sio stdio) error {
 	if err := g.search(c, func() error { return g.pl.Arrange(c.Context, g.set, g.strict) }); err != nil {
 		return err
 	}
-	l := g.pl.Lineup(g.set)
-	l.Warnings = append(l.Warnings, g.warnings()...)
-	l.Cautions = cautions(&g.folder.Team.Catalogue, g.topics()...)
+	l := g.lineup()
 	if err := out.save(l); err != nil {
 		return err
 	}
@@ -57,6 +64,15 @@ func runLineup(c *cli.Context, sio stdio) error {
 	s.saved = out.plan != ""
 	_, err = io.WriteString(sio.Out, s.text()+out.told(g, s))
 	return err
+}
+
+// lineup is the plan as an object.
+func (g *game) lineup() *report.Lineup {
+	l := g.pl.Lineup(g.set)
+	l.Warnings = append(l.Warnings, g.warnings()...)
+	l.Cautions = cautions(&g.folder.Team.Catalogue, g.topics()...)
+	g.addHeat(l)
+	return l
 }
 
 // topics are the cautions of a game.

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
@@ -19,7 +18,19 @@ func (s *lineupScreen) strength() string {
 	if s.detail {
 		means += " Behind a fit stands its standard error."
 	}
-	return s.strengths() + s.Fold("Points: "+means, "") + s.marksNote()
+	return s.strengths() + s.sumNote() + s.Fold("Points: "+means, "") + s.marksNote()
+}
+
+// sumNote speaks up where the strengths as shown do not add up to the total as shown.
+func (s *lineupScreen) sumNote() string {
+	sum := int64(0)
+	for _, line := range s.l.Series[s.l.Played:] {
+		sum += tenths(line.Strength)
+	}
+	if sum == tenths(s.l.Total.Value) {
+		return ""
+	}
+	return s.Fold(fmt.Sprintf("Every figure is rounded by itself: the strengths as shown add up to %s.", point(float64(sum)/10)), "")
 }
 
 // strengths are the figures alone.
@@ -65,17 +76,22 @@ func (s *lineupScreen) levels() string {
 	switch w := s.l.Weakest; {
 	case s.pl.Outcome.Result.Status == rotation.Proven:
 		text += "; each as strong as it can be with those before it (proven)."
+	case s.provenLevels() > 1:
+		text += fmt.Sprintf("; the first %d of %d are each as strong as they can be with those before them (proven), for the others that is not proven.", s.provenLevels(), len(all))
 	case w.Proven:
 		text += "; the first is the best possible (proven), for the others that is not proven."
 	default:
-		text += fmt.Sprintf("; the first could be at most %s, a gap of %s, and none is proven.", point(w.Bound), gap(w.Bound-w.Value))
+		text += fmt.Sprintf("; the first could be at most %s, a gap of %s, and none is proven.", point(w.Bound), rise(w.Value, w.Bound))
 	}
 	return s.Fold(text, "  ")
 }
 
+// provenLevels is how many series, from the weakest up, are proven as strong as they can be.
+func (s *lineupScreen) provenLevels() int { return s.pl.Outcome.Result.Levels }
+
 // bounded puts a value and what is proven of it on one line, or on two where the screen is narrow.
 func (s *lineupScreen) bounded(text string, n int, b report.Bounded, with string) string {
-	known := fmt.Sprintf("at most %s possible%s; gap %s, not proven", point(b.Bound), with, gap(b.Bound-b.Value))
+	known := fmt.Sprintf("at most %s possible%s; gap %s, not proven", point(b.Bound), with, rise(b.Value, b.Bound))
 	if b.Proven {
 		known = "best possible" + with + " (proven)"
 	}
@@ -120,18 +136,6 @@ func mark(own, tested bool) string {
 	return ""
 }
 
-func point(x float64) string { return fmt.Sprintf("%.1f", x) }
-
-// gap is a difference with as many digits as it takes to show that there is one.
-func gap(x float64) string {
-	for digits := 1; digits <= 3; digits++ {
-		if text := strconv.FormatFloat(x, 'f', digits, 64); strings.Trim(text, "-0.") != "" || x == 0 {
-			return text
-		}
-	}
-	return "less than 0.001"
-}
-
 func (s *lineupScreen) rules() string {
 	head := "Rules kept: "
 	if len(s.pl.Outcome.Loosened) > 0 {
@@ -144,9 +148,9 @@ func (s *lineupScreen) rules() string {
 func (s *lineupScreen) cautions() string {
 	all := s.l.Cautions[min(s.said, len(s.l.Cautions)):]
 	if len(all) == 0 {
-		return ""
+		return s.heat()
 	}
-	out := "\n" + s.Fold("Keep in mind", "")
+	out := s.heat() + "\n" + s.Fold("Keep in mind", "")
 	if s.detail {
 		for _, c := range all {
 			out += s.Fold("- "+c, "  ")
@@ -187,16 +191,20 @@ func (s *lineupScreen) verdict() string {
 		if s.pl.Outcome.Result.Status == rotation.Proven {
 			return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven); among those that reach it, none lifts the next weakest, and so on up (proven).", point(w.Value))
 		}
+		if n := s.provenLevels(); n > 1 {
+			return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven), nor then the next ones, up to the %d weakest (proven); the same may hold for the others, but that is not proven. %s",
+				point(w.Value), n, s.open())
+		}
 		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven); the same may hold for the other series, but that is not proven. %s", point(w.Value), s.open())
 	}
 	switch {
 	case w.Proven && t.Proven:
 		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven), and none that reaches it has a higher total (proven).", point(w.Value))
 	case w.Proven:
-		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven). Its total may still grow by up to %s. %s", point(w.Value), gap(t.Bound-t.Value), s.open())
+		return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven). Its total may still grow by up to %s. %s", point(w.Value), rise(t.Value, t.Bound), s.open())
 	}
 	return fmt.Sprintf("This is the best plan found, not proven to be the best there is. No plan under these rules lifts the weakest series above %s, which is %s more than this one. %s",
-		point(w.Bound), gap(w.Bound-w.Value), s.open())
+		point(w.Bound), rise(w.Value, w.Bound), s.open())
 }
 
 func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
@@ -204,10 +212,10 @@ func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
 	case w.Proven && t.Proven:
 		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven), and none that reaches it has a stronger weakest series (proven).", point(t.Value))
 	case t.Proven:
-		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven). The weakest series may still grow by up to %s. %s", point(t.Value), gap(w.Bound-w.Value), s.open())
+		return fmt.Sprintf("No plan under these rules has a higher total than %s (proven). The weakest series may still grow by up to %s. %s", point(t.Value), rise(w.Value, w.Bound), s.open())
 	}
 	return fmt.Sprintf("This is the best plan found, not proven to be the best there is. No plan under these rules has a higher total than %s, which is %s more than this one. %s",
-		point(t.Bound), gap(t.Bound-t.Value), s.open())
+		point(t.Bound), rise(t.Value, t.Bound), s.open())
 }
 
 // open says why something is left unproven.

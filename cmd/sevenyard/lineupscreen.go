@@ -44,16 +44,23 @@ func (s *lineupScreen) body() string {
 	if s.detail {
 		lines = s.series()
 	}
-	return s.head() + s.loosened() + "\n" + s.grid() + s.legend() + "\n" + lines + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
+	return s.head() + s.owed() + s.loosened() + "\n" + s.grid() + s.legend() + "\n" + lines + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
 }
 
-func (s *lineupScreen) head() string {
+func (s *lineupScreen) head() string { return s.title() + s.away() }
+
+func (s *lineupScreen) title() string {
 	team := screen.Clean(s.l.Team)
 	if team == "" {
 		team = "Your team"
 	}
-	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, division(s.pl.Team.Division),
+	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, division(s.pl.Team.Division),
 		gameplan.Count(len(s.l.Series), "series"), gameplan.Count(len(s.l.Kids), "kid"))), "")
+}
+
+// away is who is not there, or not all the time.
+func (s *lineupScreen) away() string {
+	out := ""
 	for why := range gameplan.Reasons {
 		var kids []string
 		for _, away := range s.pl.Away {
@@ -62,7 +69,11 @@ func (s *lineupScreen) head() string {
 			}
 		}
 		if len(kids) > 0 {
-			out += s.Fold(fmt.Sprintf("Not planned, %s: %s", reasons[why], stop(s.who.list(kids))), "  ")
+			reason := reasons[why]
+			if why == gameplan.NotInPlan && s.pl.Bare() {
+				reason = "not in the record of this game"
+			}
+			out += s.Fold(fmt.Sprintf("Not planned, %s: %s", reason, stop(s.who.list(kids))), "  ")
 		}
 	}
 	gone := map[string]bool{}
@@ -122,6 +133,9 @@ func (s *lineupScreen) grid() string {
 	}
 	t.Head = append(t.Head, "plays", "share")
 	t.Align = append(t.Align, texttab.Right, texttab.Right)
+	if s.l.Season != nil {
+		t.Head, t.Align = append(t.Head, "owed"), append(t.Align, texttab.Right)
+	}
 	whole := true
 	for _, k := range s.l.Kids {
 		whole = whole && k.Share == math.Trunc(k.Share)
@@ -135,7 +149,11 @@ func (s *lineupScreen) grid() string {
 		if whole {
 			share = strconv.Itoa(int(k.Share))
 		}
-		t.Rows = append(t.Rows, append(row, strconv.Itoa(k.Series), share))
+		row = append(row, strconv.Itoa(k.Series), share)
+		if s.l.Season != nil {
+			row = append(row, s.balance(k.Kid))
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	return s.blocks(t, 1) + "\n"
 }
@@ -172,7 +190,34 @@ func (s *lineupScreen) legend() string {
 			break
 		}
 	}
-	return s.letters() + s.Fold(words, "")
+	if s.l.Season != nil {
+		words += "; owed: what earlier games owe, in series"
+	}
+	return s.letters() + s.Fold(words, "") + s.levelled()
+}
+
+// levelled explains why a kid who is there for fewer series has the same share as one who is there throughout.
+func (s *lineupScreen) levelled() string {
+	full := 0.0
+	for _, k := range s.l.Kids {
+		if k.Available == [2]int{1, len(s.l.Series)} {
+			full = max(full, k.Share)
+		}
+	}
+	var kids []string
+	for _, k := range s.l.Kids {
+		if k.Available != [2]int{1, len(s.l.Series)} && full > 0 && math.Abs(k.Share-full) < 1e-9 {
+			kids = append(kids, s.who.inline(k.Kid))
+		}
+	}
+	if len(kids) == 0 {
+		return ""
+	}
+	are := "is"
+	if len(kids) > 1 {
+		are = "are"
+	}
+	return s.Fold(fmt.Sprintf("%s %s not there throughout, but long enough for as many turns as the others: turns are shared out, not time.", gameplan.And(kids), are), "")
 }
 
 // letters say what the marks of the grid mean.

@@ -47,6 +47,9 @@ func (s *lineupScreen) table() string {
 			row = append(row, strings.Join(kids, " "))
 		}
 		t.Rows = append(t.Rows, append(row, strings.Join(line.Bench, " ")))
+		if row := s.breakRow(line.Number, len(t.Head)); row != nil {
+			t.Rows = append(t.Rows, row)
+		}
 	}
 	return s.blocks(t, 1) + s.shortNote()
 }
@@ -69,7 +72,7 @@ func (s *lineupScreen) series() string {
 		if i > 0 {
 			out += "\n"
 		}
-		out += s.oneSeries(&s.l.Series[i], label, cell, per)
+		out += s.oneSeries(&s.l.Series[i], label, cell, per) + s.breakLine(s.l.Series[i].Number)
 	}
 	if short := s.shortNote(); short != "" {
 		out += "\n" + short

@@ -12,7 +12,7 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	sio := stdio{Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv}
+	sio := stdio{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv}
 	if fd := int(os.Stdout.Fd()); term.IsTerminal(fd) {
 		sio.OutTerminal = true
 		sio.Columns, _, _ = term.GetSize(fd)

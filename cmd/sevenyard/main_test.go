@@ -15,7 +15,9 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/require"
+	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/sevenyard/internal/texttab"
 	"sevenyard/optimize/rotation"
 )
 
@@ -35,7 +37,7 @@ func TestScripts(t *testing.T) {
 			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo},
 	})
 }
 
@@ -62,6 +64,14 @@ func left(ts *testscript.TestScript, neg bool, args []string) {
 	if !slices.Equal(names, args[1:]) != neg {
 		ts.Fatalf("%s holds %q", args[0], names)
 	}
+}
+
+// appendTo adds a line to a file.
+func appendTo(ts *testscript.TestScript, _ bool, args []string) {
+	f, err := os.OpenFile(ts.MkAbs(args[0]), os.O_APPEND|os.O_WRONLY, 0)
+	ts.Check(err)
+	_, err = f.WriteString(args[1] + "\n")
+	ts.Check(errors.Join(err, f.Close()))
 }
 
 // said is what one run of the program gave.
@@ -107,22 +117,59 @@ func TestGoldenScreens(t *testing.T) {
 	golden(t, "check.txt", done(t, "check", "--demo"))
 }
 
-// An assistant reads what the last screen of 24 rows shows: the changes must be there, all of them.
-func TestChangesAreOnTheLastScreen(t *testing.T) {
+// An assistant calls the changes out from the top of the page; the last line says how many there are, for whom they have scrolled away.
+func TestChangesComeFirst(t *testing.T) {
 	plan := savedPlan(t, "--demo")
-	for _, more := range [][]string{{}, {"--save", filepath.Join(t.TempDir(), "next.json")}, {"--tradeoffs"}, {"--detail"}} {
+	for _, more := range [][]string{{}, {"--save", filepath.Join(t.TempDir(), "next.json")}, {"--tradeoffs"}, {"--detail"}, {"--changes", "4"}} {
 		lines := strings.Split(strings.TrimSpace(done(t, append([]string{"rebuild", "--demo", "--from", plan, "--hurt", "2@5"}, more...)...)), "\n")
-		all, last := 0, 0
-		for i, l := range lines {
-			if strings.Contains(l, " in for ") {
-				all++
-				if i >= len(lines)-23 {
-					last++
+		require.Contains(t, lines[1], "Series 1-4 are over")
+		calls := 0
+		for lines[2+calls] != "" && strings.HasPrefix(lines[2+calls], "Series ") {
+			require.Contains(t, lines[2+calls], " in for ")
+			calls++
+		}
+		require.Positive(t, calls)
+		for _, l := range lines[2+calls:] {
+			require.NotContains(t, l, " in for ", "%v", more)
+		}
+		require.Regexp(t, `^[0-9]+ changed spots? to call out, at the top: series [0-9, -]+\.$`, lines[len(lines)-1], "%v", more)
+	}
+}
+
+// Every help text is as narrow as its screen; only a command to copy is never broken.
+func TestHelpFits(t *testing.T) {
+	var commands [][]string
+	var walk func(path []string, cs []*cli.Command)
+	walk = func(path []string, cs []*cli.Command) {
+		for _, c := range cs {
+			if c.Name == "help" {
+				continue
+			}
+			p := append(slices.Clone(path), c.Name)
+			commands = append(commands, p)
+			walk(p, c.Subcommands)
+		}
+	}
+	walk(nil, newApp(stdio{}).Commands)
+	require.Greater(t, len(commands), 6)
+	for _, columns := range []int{0, 40, 63, 80} {
+		for _, c := range append(commands, nil) {
+			var out, errs bytes.Buffer
+			status := run(context.Background(), append(slices.Clone(c), "--help"), stdio{Out: &out, Err: &errs, OutTerminal: columns > 0, Columns: columns, Getenv: os.Getenv})
+			require.Equal(t, exitDone, status, errs.String())
+			if len(c) > 0 {
+				require.True(t, strings.HasPrefix(out.String(), "sevenyard "+strings.Join(c, " ")+" - "), out.String())
+			}
+			limit := columns
+			if limit == 0 {
+				limit = 80
+			}
+			for _, l := range strings.Split(out.String(), "\n") {
+				if !strings.HasPrefix(l, "  sevenyard ") {
+					require.LessOrEqual(t, texttab.Width(l), limit, "%v: %q", c, l)
 				}
 			}
 		}
-		require.Positive(t, all)
-		require.Equal(t, all, last, "%v", more)
 	}
 }
 

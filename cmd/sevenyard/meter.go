@@ -16,6 +16,7 @@ type meter struct {
 
 	mu   sync.Mutex
 	last rotation.Progress
+	text func() string // what to say; nil: how far the search of a plan is
 }
 
 // beat is how often the meter moves. A search that ends within one beat shows nothing.
@@ -24,6 +25,15 @@ const beat = 400 * time.Millisecond
 // startMeter starts the meter; without a terminal it does nothing.
 func startMeter(sio stdio) *meter {
 	m := &meter{sio: sio, stop: make(chan struct{})}
+	if sio.ErrTerminal {
+		m.wait.Go(m.run)
+	}
+	return m
+}
+
+// startMeterWith is startMeter with words of its own.
+func startMeterWith(sio stdio, text func() string) *meter {
+	m := &meter{sio: sio, stop: make(chan struct{}), text: text}
 	if sio.ErrTerminal {
 		m.wait.Go(m.run)
 	}
@@ -60,6 +70,9 @@ func (m *meter) run() {
 }
 
 func (m *meter) words() string {
+	if m.text != nil {
+		return m.text()
+	}
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.last.Weakest.Proven {

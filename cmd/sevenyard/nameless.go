@@ -36,7 +36,11 @@ var quoted = regexp.MustCompile(`"(?:[^"\\\\]|\\\\.)*"`)
 
 // nameless gives messages without what the files say, kids' ids and words of the trade apart: anything else may be a name.
 func nameless(ps drills.Problems, f *drills.Folder) drills.Problems {
-	known := plainWords(f)
+	return namelessBy(ps, plainWords(f))
+}
+
+// namelessBy is nameless with the words that may stand.
+func namelessBy(ps drills.Problems, known map[string]bool) drills.Problems {
 	hide := func(text string) string {
 		return quoted.ReplaceAllStringFunc(text, func(q string) string {
 			word, err := strconv.Unquote(q)
@@ -65,7 +69,7 @@ func plainWords(f *drills.Folder) map[string]bool {
 		}
 	}
 	add(strings.Fields("kid name grade hold never notes drill trial value attempts timer date role fit se dnf dns dnp dnr nt n/a na x abs absent " +
-		"no n none false ok yes true weakest total even timed counted rated max_on max_off min_roles max_same_role min_share at_least kids must")...)
+		"no n none false ok yes true weakest total even timed counted rated max_on max_off min_roles season_roles max_same_role min_share at_least kids must")...)
 	for _, k := range f.Roster {
 		add(k.ID)
 	}

@@ -13,7 +13,11 @@ import (
 func newProfile(sio stdio) *cli.Command {
 	return &cli.Command{
 		Name: "profile", Usage: "what the drills say about each kid, and how surely", ArgsUsage: "DIR | --demo",
-		Flags:        append([]cli.Flag{demoFlag("the invented team's profile")}, viewFlags()...),
+		Flags: append([]cli.Flag{
+			demoFlag("the invented team's profile"),
+			&cli.BoolFlag{Name: "plot", Usage: "draw the traits, with their errors, instead of the table"},
+			&cli.BoolFlag{Name: "all-roles", Usage: "also roles that none of the team's formations has"},
+		}, viewFlags()...),
 		OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runProfile(c, sio) },
 	}
@@ -42,7 +46,8 @@ func runProfile(c *cli.Context, sio stdio) error {
 	if len(warnings) > 0 {
 		v.warn(sio, []string{warningsAt(len(warnings), src)})
 	}
-	s := profileScreen{view: v, f: f, p: p, who: newPeople(f), src: src}
+	s := profileScreen{view: v, f: f, p: p, who: newPeople(f), src: src, allRoles: c.Bool("all-roles"),
+		plot: c.Bool("plot"), plain: sio.Getenv("TERM") == "dumb"}
 	_, err = io.WriteString(sio.Out, s.text())
 	return err
 }

@@ -20,6 +20,42 @@ type profileScreen struct {
 	p   *assess.Profile
 	who people
 	src source
+	// allRoles: also those that no formation of the team has.
+	allRoles    bool
+	plot, plain bool // draw the traits; with signs that any terminal has
+}
+
+// shown tells of each role of the catalogue whether the screen has it.
+func (s *profileScreen) shown(role string) bool {
+	if s.allRoles {
+		return true
+	}
+	for _, form := range s.f.Team.Formations {
+		for _, spot := range form.Spots {
+			if spot.Role == role {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// notShown names the roles that are left out.
+func (s *profileScreen) notShown() string {
+	var names []string
+	for _, r := range s.f.Team.Catalogue.Roles {
+		if !s.shown(r.Name) {
+			names = append(names, r.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	are := "is"
+	if len(names) > 1 {
+		are = "are"
+	}
+	return s.Fold(fmt.Sprintf("Not shown: %s, which %s in none of your formations (--all-roles).", gameplan.And(names), are), "  ")
 }
 
 func (s *profileScreen) text() string {
@@ -30,7 +66,7 @@ func (s *profileScreen) text() string {
 	if len(s.p.Reports) > 0 {
 		out += s.Fold(s.Strong("How well each drill measured"), "") + s.reliability() + "\n"
 	}
-	out += s.Fold(s.Strong("Traits"), "") + s.traits() + "\n"
+	out += s.Fold(s.Strong("Traits"), "") + s.traitsOrPlot() + "\n"
 	out += s.Fold(s.Strong("Fit for each role, best first"), "") + s.ranking() + "\n"
 	out += s.Fold(s.Strong("What a role asks for, in per cent, and what it is worth in a series"), "") + s.weights() + "\n"
 	return out + s.cautions() + s.closing()
@@ -144,6 +180,13 @@ func score(x assess.Score) string {
 	return fmt.Sprintf("%.0f ±%.0f%s", x.T, x.SE, mark(x.Own, x.Tested))
 }
 
+func (s *profileScreen) traitsOrPlot() string {
+	if s.plot {
+		return s.plotted()
+	}
+	return s.traits()
+}
+
 func (s *profileScreen) traits() string {
 	t := &texttab.Table{Head: []string{"kid"}, Align: []texttab.Align{texttab.Left}}
 	for _, x := range s.f.Team.Catalogue.Traits {
@@ -172,16 +215,20 @@ func (s *profileScreen) traits() string {
 func (s *profileScreen) ranking() string {
 	t := &texttab.Table{}
 	for i, r := range s.f.Team.Catalogue.Roles {
+		if !s.shown(r.Name) {
+			continue
+		}
+		at := len(t.Head)
 		t.Head = append(t.Head, s.Paint(i, r.Letter)+" "+r.Name)
 		t.Align = append(t.Align, texttab.Left)
 		for n, c := range s.rankOne(i) {
 			if n == len(t.Rows) {
-				t.Rows = append(t.Rows, make([]string, i))
+				t.Rows = append(t.Rows, make([]string, at))
 			}
 			t.Rows[n] = append(t.Rows[n], c)
 		}
 		for n := range t.Rows { // columns of fewer groups are shorter
-			for len(t.Rows[n]) <= i {
+			for len(t.Rows[n]) <= at {
 				t.Rows[n] = append(t.Rows[n], "")
 			}
 		}
@@ -189,13 +236,13 @@ func (s *profileScreen) ranking() string {
 	notes := ""
 	for _, k := range s.p.Kids {
 		for _, f := range k.Fits {
-			if m := mark(f.Own, f.Tested); !strings.Contains(notes, m) {
+			if m := mark(f.Own, f.Tested); s.shown(f.Name) && !strings.Contains(notes, m) {
 				notes += m
 			}
 		}
 	}
 	note := "Within a group nobody can be told from its first kid: the order there is little more than a guess. The first below a line can be. Kids on both sides of a line may still be too close to call."
-	out := s.blocks(t, 0) + s.Fold(note, "")
+	out := s.blocks(t, 0) + s.notShown() + s.Fold(note, "")
 	if strings.Contains(notes, "*") {
 		out += s.Fold(ownWords, "")
 	}
@@ -238,6 +285,9 @@ func (s *profileScreen) weights() string {
 	t.Head = append(t.Head, "worth")
 	t.Align = append(t.Align, texttab.Right)
 	for i, r := range s.f.Team.Catalogue.Roles {
+		if !s.shown(r.Name) {
+			continue
+		}
 		row := []string{s.Paint(i, r.Letter) + " " + r.Name}
 		for _, x := range s.f.Team.Catalogue.Traits {
 			row = append(row, weight(r.Weights, x.Name))

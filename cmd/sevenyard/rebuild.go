@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -27,19 +28,31 @@ func newRebuild(sio stdio) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		demoFlag("the invented team"),
 		&cli.StringFlag{Name: "from", Usage: "the plan to change: a file that --save wrote"},
-		&cli.IntFlag{Name: "played", DefaultText: "as the plan says", Usage: "the first so many series are over, and stay as they were"},
-		&cli.StringSliceFlag{Name: "hurt", Usage: "2@5: kid 2 was hurt in series 5, and is not planned from it on"},
+		&cli.StringFlag{Name: "game", DefaultText: "the one of today that is on", Usage: "the game on record (games.csv) whose series so far are facts"},
+		&cli.IntFlag{Name: "played", DefaultText: "as the record and the plan say", Usage: "the first so many series are over, and stay as they were"},
+		&cli.StringSliceFlag{Name: "hurt", Usage: "2@5: kid 2 was hurt in series 5, and is on hold from it on for the rest of the day"},
+		&cli.IntFlag{Name: "changes", DefaultText: "as few as can be", Usage: "at most so many changed spots: the strongest weakest series that they buy"},
 		&cli.Float64Flag{Name: "change-costs", DefaultText: "as few changes as can be", Usage: "the middle way: a changed spot counts as so many points of the total"},
 		&cli.BoolFlag{Name: "tradeoffs", Usage: "also list how strong the weakest series can be with more changes"},
 		&cli.BoolFlag{Name: "detail", Usage: "every series with names and fits, and all cautions"},
 	}, saveFlags(), planFlags(rebuildSeconds))
 	return &cli.Command{
-		Name: "rebuild", Usage: "change a saved plan as little as need be when kids are missing", ArgsUsage: "DIR | --demo",
+		Name: "rebuild", Usage: "change a plan as little as need be when kids are missing", ArgsUsage: "DIR | --demo",
 		Description: "sevenyard rebuild sandpipers --from plan.json --absent 4 --hurt 2@5\nkeeps series 1 to 4 as played, and plans the rest without kids 2 and 4.\n" +
-			"Who is there follows the plan, except where you say otherwise; --late 9@3 also brings a kid in who is not in it.",
+			"Who is there follows the plan, except where you say otherwise; --late 9@3 also brings a kid in who is not in it.\n" +
+			"sevenyard rebuild sandpipers --from plan.json --game 3 --hurt 2@5\ntakes the series of game 3 that are on record as they were played, whatever the plan says. " +
+			"Without --from it plans the rest anew.",
 		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runRebuild(c, sio) },
 	}
+}
+
+// rebuildWay is how a plan is to be rebuilt.
+type rebuildWay struct {
+	played    int     // -1: as the record and the plan say
+	costs     float64 // T points a change counts as; 0: as few changes as can be
+	changes   int     // at most so many; -1: as few as can be
+	tradeoffs bool
 }
 
 func runRebuild(c *cli.Context, sio stdio) error {
@@ -47,46 +60,55 @@ func runRebuild(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
-	played, costs, err := readRebuild(c)
+	way, err := readWay(c)
 	if err != nil {
 		return err
 	}
+	var heat *drills.Heat
 	g, err := readGame(c, sio, func(f *drills.Folder, p *assess.Profile, w gameplan.Wishes) (*gameplan.Plan, error) {
-		saved, err := readSaved(c.String("from"))
+		saved, err := readBase(c, sio, f)
 		if err != nil {
 			return nil, err
 		}
-		return gameplan.NewFrom(f, p, w, saved, played)
+		if heat, err = savedHeat(c, saved); err != nil {
+			return nil, err
+		}
+		heed(heat, f)
+		return gameplan.NewFrom(f, p, w, saved, way.played)
 	})
 	if err != nil {
 		return err
 	}
-	var fresh *rotation.Result
-	var trade []rotation.Tradeoff
+	if heat != nil {
+		g.heat = heat
+	}
+	var found solved
 	limit := g.share(1. / 3).Limit // a rebuild, a fresh plan, a list
 	err = g.search(c, func() error {
 		set := g.set
 		set.Limit = limit
-		if err := g.pl.Rearrange(c.Context, set, g.strict, costs); err != nil || g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil {
-			return err
-		}
-		if fresh, err = g.pl.Fresh(c.Context, set); err != nil || !c.Bool("tradeoffs") {
-			return err
-		}
-		trade, err = g.pl.Tradeoffs(c.Context, set)
+		found, err = way.solve(c.Context, g, set)
 		return err
 	})
 	if err != nil {
 		return err
 	}
 	g.set.Limit = limit // what the rebuild itself had
-	re := g.pl.Rebuild(g.set, costs, fresh, trade)
-	running := played < 0 && re.Played == 0 && g.running()
+	re := g.pl.Rebuild(g.set, way.costs, found.fresh, found.trade)
+	if n := re.Changes; way.changes >= 0 && n.Value > way.changes {
+		return way.tooFew(n)
+	}
 	re.Warnings = append(re.Warnings, g.warnings()...)
+	running := way.played < 0 && re.Played == 0 && g.running()
 	if running {
 		re.Warnings = append(re.Warnings, nonePlayed)
 	}
 	re.Cautions = cautions(&g.folder.Team.Catalogue, g.topics()...)
+	g.addHeat(&re.Lineup)
+	if heat != nil {
+		g.pl.Notes = append(g.pl.Notes, heatStays(heat))
+		re.Warnings = append(re.Warnings, heatStays(heat))
+	}
 	if err := out.save(re); err != nil {
 		return err
 	}
@@ -94,20 +116,52 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		return report.Write(sio.Out, re)
 	}
 	g.warn(sio, g.briefly())
-	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, asked: c.Bool("tradeoffs"), hurt: g.wishes.Hurt, running: running}
-	if s.under = " with so few changes"; costs > 0 {
-		s.under = " at that price of a change"
-	}
-	if len(s.hurt) > 0 {
-		s.said = 1 // the one about a knock to the head
-	}
+	s := newRebuildScreen(c, g, re, way)
+	s.running = running
 	_, err = io.WriteString(sio.Out, s.text(out.kept(g, s)))
 	return err
 }
 
+// solved is what stands beside a rebuilt plan; nil where it was not asked for or not found.
+type solved struct {
+	fresh *rotation.Result
+	trade []rotation.Tradeoff
+}
+
+// solve rebuilds the plan, and looks at what else there would be.
+func (w rebuildWay) solve(ctx context.Context, g *game, set rotation.Settings) (out solved, err error) {
+	switch {
+	case g.pl.Bare(): // nothing to keep
+		return out, g.pl.ArrangeRest(ctx, set, g.strict)
+	case w.changes >= 0:
+		err = g.pl.RearrangeWithin(ctx, set, g.strict, w.changes)
+	default:
+		err = g.pl.Rearrange(ctx, set, g.strict, w.costs)
+	}
+	if err != nil || g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil {
+		return out, err
+	}
+	if out.fresh, err = g.pl.Fresh(ctx, set); err != nil || !w.tradeoffs {
+		return out, err
+	}
+	out.trade, err = g.pl.Tradeoffs(ctx, set)
+	return out, err
+}
+
+// tooFew says that there is no plan with so few changes.
+func (w rebuildWay) tooFew(n report.Changes) error {
+	spots := gameplan.Count(n.Value, "changed spot")
+	if n.Bound > w.changes {
+		return fmt.Errorf("no plan under the rules changes %s or fewer: it takes at least %d; use --changes %d, or leave it out for the fewest",
+			gameplan.Count(w.changes, "spot"), n.Bound, n.Value)
+	}
+	return fmt.Errorf("no plan with %s or fewer was found in the time given, only one with %s; give it more time with --seconds 60, or use --changes %d",
+		gameplan.Count(w.changes, "changed spot"), spots, n.Value)
+}
+
 // kept says where a rebuilt plan is, or how to keep it.
 func (t *targets) kept(g *game, s *rebuildScreen) string {
-	if t.plan == "" && s.re.Changes.Value > 0 {
+	if t.plan == "" && (s.re.Changes.Value > 0 || s.pl.Bare()) {
 		return "\n" + g.Fold("Not saved: the same again with --save and a new file's name keeps this plan for the next change.", "")
 	}
 	return t.told(g, s.lineupScreen)
@@ -119,21 +173,25 @@ func (g *game) running() bool {
 	return slices.ContainsFunc(g.wishes.Late, later) || len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0
 }
 
-func readRebuild(c *cli.Context) (played int, costs float64, err error) {
-	if c.String("from") == "" {
-		return 0, 0, usagef("rebuild from which plan? Give --from plan.json; sevenyard lineup --save plan.json writes one")
-	}
-	played = -1
+func readWay(c *cli.Context) (rebuildWay, error) {
+	w := rebuildWay{played: -1, changes: -1, costs: c.Float64("change-costs"), tradeoffs: c.Bool("tradeoffs")}
 	if c.IsSet("played") {
-		if played = c.Int("played"); played < 0 {
-			return 0, 0, usagef("--played: %d; give the number of series that are over", played)
+		if w.played = c.Int("played"); w.played < 0 {
+			return w, usagef("--played: %d; give the number of series that are over", w.played)
 		}
 	}
-	costs = c.Float64("change-costs")
-	if c.IsSet("change-costs") && !(costs > 0 && costs <= maxCosts) {
-		return 0, 0, usagef("--change-costs: %v; use points above 0, up to %d, such as 0.5; left out, the changes are as few as can be", costs, maxCosts)
+	if c.IsSet("change-costs") && !(w.costs > 0 && w.costs <= maxCosts) {
+		return w, usagef("--change-costs: %v; use points above 0, up to %d, such as 0.5; left out, the changes are as few as can be", w.costs, maxCosts)
 	}
-	return played, costs, nil
+	if c.IsSet("changes") {
+		switch w.changes = c.Int("changes"); {
+		case w.changes < 0:
+			return w, usagef("--changes: %d; give the most spots that may change, such as 4", w.changes)
+		case c.IsSet("change-costs"):
+			return w, usagef("--changes and --change-costs are two ways of the same: say one of them")
+		}
+	}
+	return w, nil
 }
 
 // readSaved reads a plan from a file.

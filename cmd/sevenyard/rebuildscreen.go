@@ -3,6 +3,9 @@ package main
 import (
 	"fmt"
 	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
@@ -12,49 +15,95 @@ import (
 // rebuildScreen lays a rebuilt plan out: the changes first, for whoever calls them out.
 type rebuildScreen struct {
 	*lineupScreen
-	re    *report.Rebuild
-	asked bool // for the trade-offs
-	hurt  []gameplan.At
+	re   *report.Rebuild
+	way  rebuildWay
+	hurt []gameplan.At
 	// running: something said on the command line hints at a game that is on.
 	running bool
+	calls   []string // the sentences to call out
 }
 
-// text ends with the changes: what was printed last is what a terminal shows without scrolling. next is what to do with the plan.
-func (s *rebuildScreen) text(next string) string {
-	plan := s.body()
-	if !s.detail {
-		brief := *s.lineupScreen
-		brief.said = max(1, s.said) // what to do about a knock to the head stands in the plan that is changed, and with whoever is hurt
-		plan = s.head() + "\n" + s.grid() + s.letters() + "\n" + s.strengths() + brief.cautions()
+func newRebuildScreen(c *cli.Context, g *game, re *report.Rebuild, way rebuildWay) *rebuildScreen {
+	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, way: way, hurt: g.wishes.Hurt}
+	s.calls = s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
+	switch {
+	case s.pl.Bare():
+	case way.costs > 0:
+		s.under = " at that price of a change"
+	case way.changes >= 0:
+		s.under = " with at most " + gameplan.Count(way.changes, "change")
+	default:
+		s.under = " with so few changes"
 	}
-	return plan + s.care() + "\n" + s.fresh() + s.tradeoffs() + next + s.changes()
+	if len(s.hurt) > 0 {
+		s.said = 1 // the one about a knock to the head
+	}
+	return s
+}
+
+// text begins with the changes and ends with their number, for the last screen of a terminal. next is what to do with the plan.
+func (s *rebuildScreen) text(next string) string {
+	plan := s.grid() + s.legend() + "\n" + s.strengths() + s.briefly()
+	if s.detail {
+		plan = s.grid() + s.legend() + "\n" + s.series() + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
+	}
+	if s.pl.Bare() && !s.detail {
+		plan = s.grid() + s.legend() + "\n" + s.table() + "\n" + s.strength() + s.briefly()
+	}
+	who := s.away() + s.owed() + s.loosened()
+	if who != "" {
+		who = "\n" + strings.TrimLeft(who, "\n")
+	}
+	return s.title() + s.changes() + s.care() + who + "\n" + s.fresh() + s.tradeoffs() + plan + next + "\n" + s.closingLine()
+}
+
+// briefly are the cautions without those that stand in the plan that is changed, and with whoever is hurt.
+func (s *rebuildScreen) briefly() string {
+	brief := *s.lineupScreen
+	brief.said = max(1, s.said)
+	return brief.cautions()
 }
 
 // changes are what the assistant calls out, and what counts as over.
 func (s *rebuildScreen) changes() string {
-	out := "\n"
-	if !s.detail {
-		out = s.loosened() + out
-	}
+	out := ""
 	switch n := s.re.Played; {
-	case n == 1:
-		out += s.Fold("Series 1 is over and stays as planned.", "  ")
-	case n > 1:
-		out += s.Fold(fmt.Sprintf("Series 1-%d are over and stay as planned.", n), "  ")
+	case n > 0:
+		out += s.Fold(fmt.Sprintf("Series %s over and %s.", rangeIs(1, n), map[bool]string{true: "stays as it was", false: "stay as they were"}[n == 1]), "  ")
 	case s.running:
 		out += s.Fold(s.Strong(nonePlayed), "  ")
 	}
-	words := s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
-	for _, w := range words {
+	for _, w := range s.calls {
 		out += s.Fold(s.Strong(w), "  ")
 	}
-	if len(words) == 0 {
+	if len(s.calls) == 0 {
 		out += s.Fold(s.Strong("No change: the plan stands as it is."), "")
+	}
+	if s.pl.Bare() {
+		return out + s.Fold("There is no plan to keep (--from): the series still to play are planned anew.", "  ")
 	}
 	if c := s.count(); c != "" {
 		out += s.Fold(c, "  ")
 	}
 	return out
+}
+
+// closingLine repeats, where a terminal has scrolled the changes away, how many there are.
+func (s *rebuildScreen) closingLine() string {
+	n := s.re.Changes.Value
+	if s.pl.Bare() {
+		return s.Fold(s.calls[0], "  ")
+	}
+	if n == 0 {
+		return s.Fold("No change to call out.", "")
+	}
+	var in []int
+	for _, c := range s.re.Changes.List {
+		if len(in) == 0 || in[len(in)-1] != c.Series {
+			in = append(in, c.Series)
+		}
+	}
+	return s.Fold(fmt.Sprintf("%s to call out, at the top: series %s.", gameplan.Count(n, "changed spot"), gameplan.Ranges(in)), "")
 }
 
 // nonePlayed warns of a game that is on although nothing says so.
@@ -69,6 +118,10 @@ func (s *rebuildScreen) count() string {
 		return fmt.Sprintf("%s, each counted as %g points of the total: no plan has a higher total less that (proven).", spots, s.re.ChangeCosts)
 	case s.re.ChangeCosts > 0:
 		return fmt.Sprintf("%s, each counted as %g points of the total. That this is the best such plan is not proven. %s", spots, s.re.ChangeCosts, s.open())
+	case s.way.changes >= 0 && c.Proven && s.re.Weakest.Proven:
+		return fmt.Sprintf("%s: with at most %d no weakest series is stronger, and one as strong takes no fewer (proven).", spots, s.way.changes)
+	case s.way.changes >= 0:
+		return fmt.Sprintf("%s. That this is the best plan with at most %d is not proven. %s", spots, s.way.changes, s.open())
 	case c.Proven && c.Value == 0:
 		return ""
 	case c.Proven:
@@ -77,7 +130,7 @@ func (s *rebuildScreen) count() string {
 	return fmt.Sprintf("%s; it takes at least %d, and whether fewer than %d would do is not proven. %s", spots, c.Bound, c.Value, s.open())
 }
 
-// care is what to do about a hurt kid. The tool sets no hold.
+// care is what to do about a hurt kid. The hold is of this plan; a lasting one is a person's to set.
 func (s *rebuildScreen) care() string {
 	if len(s.hurt) == 0 {
 		return ""
@@ -90,49 +143,78 @@ func (s *rebuildScreen) care() string {
 	for _, h := range s.hurt {
 		kids = append(kids, h.Kid)
 	}
-	return out + s.Fold(fmt.Sprintf("This plan leaves %s out of this game only. For the next ones a person writes a hold into roster.csv, and clears it; this tool does neither.",
-		s.who.list(kids)), "")
+	return out + s.Fold(fmt.Sprintf("%s: on hold for the rest of the day, in this plan and in those made from it. For the next games a person writes a hold into roster.csv, "+
+		"and clears it; this tool does neither.", s.who.list(kids)), "")
 }
 
-// fresh is what a plan without regard to the saved one would gain.
+// fresh is what a plan without regard to the saved one would gain, and how to have some of it.
 func (s *rebuildScreen) fresh() string {
 	f := s.re.Fresh
-	if f == nil {
-		return s.Fold("What a fresh plan would gain was not found in the time given.", "")
+	switch {
+	case s.pl.Bare():
+		return ""
+	case f == nil:
+		return s.Fold("What a fresh plan would gain was not found in the time given.", "") + "\n"
 	}
 	known := "(proven)"
 	if !f.Weakest.Proven || !f.Total.Proven {
 		known = "(as far as was found in the time given)"
 	}
 	more := gameplan.Count(f.Changes, "changed spot")
+	total := rise(s.re.Total.Value, f.Total.Value)
+	var text string
 	switch {
-	case f.GainWeakest <= 0 && f.GainTotal <= 0:
-		return s.Fold("A fresh plan would gain nothing "+known+".", "")
-	case f.GainWeakest <= 0:
-		return s.Fold(fmt.Sprintf("A fresh plan would gain nothing in the weakest series and %s in the total, for %s %s.", point(f.GainTotal), more, known), "")
+	case f.GainWeakest < 0 || f.GainWeakest == 0 && f.GainTotal <= 0:
+		return s.Fold("A fresh plan would gain nothing "+known+".", "") + "\n"
+	case f.GainWeakest == 0:
+		text = fmt.Sprintf("A fresh plan would gain nothing in the weakest series and %s in the total, for %s %s.", total, more, known)
+	default:
+		then := "leave the total as it is"
+		if f.GainTotal > 0 {
+			then = "gain " + total + " in the total"
+		} else if f.GainTotal < 0 {
+			then = "lose " + total + " in the total"
+		}
+		text = fmt.Sprintf("A fresh plan would lift the weakest series by %s, to %s, and %s, for %s %s.", rise(s.re.Weakest.Value, f.Weakest.Value), point(f.Weakest.Value), then, more, known)
 	}
-	total := "gain " + point(f.GainTotal)
-	if f.GainTotal < 0 {
-		total = "lose " + point(-f.GainTotal)
+	switch {
+	case s.way.tradeoffs:
+	case f.GainWeakest > 0:
+		text += " In between: add --tradeoffs, --changes N or --change-costs X."
+	default:
+		text += " In between: add --change-costs X."
 	}
-	return s.Fold(fmt.Sprintf("A fresh plan would lift the weakest series by %s, to %s, and %s in the total, for %s %s.", point(f.GainWeakest), point(f.Weakest.Value), total, more, known), "")
+	return s.Fold(text, "") + "\n"
 }
 
 func (s *rebuildScreen) tradeoffs() string {
-	if !s.asked {
-		return ""
+	var rows []report.Tradeoff
+	for _, x := range s.re.Tradeoffs { // more changes for what cannot be seen are none
+		if n := len(rows); n == 0 || point(x.Weakest.Value) != point(rows[n-1].Weakest.Value) {
+			rows = append(rows, x)
+		}
 	}
-	if len(s.re.Tradeoffs) == 0 {
-		return "\n" + s.Fold("No trade-offs were found in the time given.", "")
+	switch n := len(rows); {
+	case !s.way.tradeoffs || s.pl.Bare():
+		return ""
+	case n == 0:
+		return s.Fold("No trade-offs were found in the time given.", "") + "\n"
+	case n == 1:
+		x := rows[0]
+		text := "More changes would not make the weakest series stronger"
+		if !x.Weakest.Proven {
+			text = "No stronger weakest series was found for more changes in the time given"
+		}
+		return s.Fold(fmt.Sprintf("%s: it is %s with %s already.", text, point(x.Weakest.Value), gameplan.Count(x.Changes, "changed spot")), "") + "\n"
 	}
 	t := &texttab.Table{Head: []string{"changes", "weakest", "total", ""}, Align: []texttab.Align{texttab.Right, texttab.Right, texttab.Right, texttab.Left}}
-	for _, x := range s.re.Tradeoffs {
+	for _, x := range rows {
 		note := ""
 		if !x.Weakest.Proven {
 			note = "at most " + point(x.Weakest.Bound)
 		}
 		t.Rows = append(t.Rows, []string{strconv.Itoa(x.Changes), point(x.Weakest.Value), point(x.Total), note})
 	}
-	return "\n" + s.Fold("More changes, and the weakest series that they reach:", "") + s.blocks(t, 0) +
-		s.Fold("A plan between the ends: add --change-costs with the points that a change is worth to you, such as 0.5.", "")
+	return s.Fold("More changes, and the weakest series that they reach:", "") + s.blocks(t, 0) +
+		s.Fold(fmt.Sprintf("To take one: the same again with --changes %d. Or let a change cost points, such as --change-costs 0.5.", rows[len(rows)-1].Changes), "") + "\n"
 }

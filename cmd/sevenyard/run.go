@@ -5,12 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/agnivade/levenshtein"
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/cmd/sevenyard/internal/screen"
 	"sevenyard/drills"
 )
@@ -24,10 +27,12 @@ const (
 
 // stdio is everything that run touches of the process.
 type stdio struct {
+	In                       io.Reader // nil: there is none
 	Out, Err                 io.Writer
 	OutTerminal, ErrTerminal bool
 	Columns                  int // of the terminal; 0: not known
 	Getenv                   func(string) string
+	Now                      func() time.Time // nil: the machine's clock
 }
 
 // usageError is a wrong command line.
@@ -48,31 +53,40 @@ func run(ctx context.Context, args []string, sio stdio) int {
 		fmt.Fprintln(sio.Err, "sevenyard: stopped")
 		return exitInput
 	}
-	return finish(sio, err)
+	return finish(sio, readManner(args), err)
 }
 
 // finish says what went wrong and gives the exit status.
-func finish(sio stdio, err error) int {
+func finish(sio stdio, m manner, err error) int {
 	var usage usageError
 	var coder cli.ExitCoder // the library's own, such as an unknown help topic
 	var wish *gameplan.WishError
 	var problems drills.Problems
+	var no *refused
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, errTold):
 		return exitInput
+	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):
+		sio.complain(m.hide("sevenyard: " + oneLine(err)))
+		return exitUsage
+	case m.json:
+		if err := report.Write(sio.Out, hideIn(refusal(err), m.hide)); err != nil {
+			sio.complain("sevenyard: " + oneLine(err))
+		}
+		return exitInput
+	case errors.As(err, &no):
+		fmt.Fprint(sio.Err, no.text)
+		return exitInput
 	case errors.As(err, &problems):
 		for _, p := range problems {
-			sio.complain(p.Error())
+			sio.complain(m.hide(p.Error()))
 		}
 		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
 		return exitInput
-	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):
-		sio.complain("sevenyard: " + oneLine(err))
-		return exitUsage
 	}
-	sio.complain("sevenyard: " + oneLine(err))
+	sio.complain(m.hide("sevenyard: " + oneLine(err)))
 	return exitInput
 }
 
@@ -94,7 +108,7 @@ func oneLine(err error) string {
 }
 
 func newApp(sio stdio) *cli.App {
-	return &cli.App{
+	app := &cli.App{
 		Name: "sevenyard", Usage: "drill times in, a lineup for every series out",
 		Description: "Exit status: 0 done, 1 the files or the rules do not allow it, 2 the command line is wrong.\nNothing leaves this machine.",
 		HideVersion: true, DisableSliceFlagSeparator: true,
@@ -107,8 +121,10 @@ func newApp(sio stdio) *cli.App {
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newWhy(sio)},
+		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newRecord(sio), newSeason(sio), newWhy(sio), newSheet(sio), newDraft(sio)},
 	}
+	helpAll(app, sio)
+	return app
 }
 
 func commandNames(app *cli.App) []string {
@@ -127,7 +143,7 @@ const unknownFlag = "flag provided but not defined: -"
 func onUsage(c *cli.Context, err error, _ bool) error {
 	name, unknown := strings.CutPrefix(err.Error(), unknownFlag)
 	if !unknown {
-		return usageError{fmt.Errorf("%w (add --help for what there is)", err)}
+		return usageError{badValue(c, err)}
 	}
 	name = strings.TrimLeft(name, "-")
 	var flags []string
@@ -168,8 +184,17 @@ func flagsFirst(app *cli.App, args []string) []string {
 	if cmd == nil {
 		return args
 	}
-	flags, plain := []string{args[0]}, []string(nil)
-	for i := 1; i < len(args); i++ {
+	head := 1
+	if len(args) > 1 {
+		for _, sub := range cmd.Subcommands {
+			if sub.Name == args[1] {
+				cmd, head = sub, 2
+				break
+			}
+		}
+	}
+	flags, plain := slices.Clone(args[:head]), []string(nil)
+	for i := head; i < len(args); i++ {
 		a := args[i]
 		switch {
 		case a == "--":
@@ -180,6 +205,8 @@ func flagsFirst(app *cli.App, args []string) []string {
 		case takesValue(cmd, a) && i+1 < len(args):
 			flags = append(flags, a, args[i+1])
 			i++
+		case takesValue(cmd, a): // the last word: its value is missing, and nothing may be taken for it
+			return append(flags, a)
 		default:
 			flags = append(flags, a)
 		}

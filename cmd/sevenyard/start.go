@@ -18,8 +18,11 @@ import (
 func newStart(sio stdio) *cli.Command {
 	return &cli.Command{
 		Name: "start", Usage: "make a new team folder", ArgsUsage: "DIR",
-		Description:  "The new files say in notes what goes where. Nothing that exists is ever written over.",
-		Flags:        []cli.Flag{demoFlag("write the invented team into the folder, to look at and to play with")},
+		Description: "The new files say in notes what goes where. Nothing that exists is ever written over.",
+		Flags: []cli.Flag{
+			demoFlag("write the invented team into the folder, to look at and to play with"),
+			&cli.BoolFlag{Name: "pool", Usage: "a folder for the draft instead: league, pool of kids, results"},
+		},
 		OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runStart(c, sio) },
 	}
@@ -35,8 +38,13 @@ func runStart(c *cli.Context, sio stdio) error {
 	}
 	dir := args[0]
 	from := drills.Templates()
-	if c.Bool("demo") {
+	switch {
+	case c.Bool("demo") && c.Bool("pool"):
+		from = fixtures.Pool()
+	case c.Bool("demo"):
 		from = fixtures.Demo()
+	case c.Bool("pool"):
+		from = drills.PoolTemplates()
 	}
 	files, err := readAll(from)
 	if err != nil {
@@ -55,13 +63,30 @@ func runStart(c *cli.Context, sio stdio) error {
 	}
 	fmt.Fprint(sio.Out, st.Fold(fmt.Sprintf("Made %s with %s.", dir, gameplan.And(names)), ""))
 	name := quote(dir)
+	if c.Bool("pool") {
+		fmt.Fprint(sio.Out, nextForPool(st, name, c.Bool("demo")))
+		return nil
+	}
 	if c.Bool("demo") {
 		fmt.Fprint(sio.Out, commands("An invented team, yours to change. Next:", "sevenyard lineup "+name))
 		return nil
 	}
-	fmt.Fprint(sio.Out, st.Fold("Next: put your kids into roster.csv and their times into results.csv; the notes in the files say how.", ""),
-		commands("How to run the drills, and then:", "sevenyard drills", "sevenyard check "+name))
+	fmt.Fprint(sio.Out, "Next:\n", st.Fold("1. Write your kids into roster.csv; the notes in the file say how.", "   "),
+		commands("2. See how each drill is set up and run:", "sevenyard drills"),
+		st.Fold("3. Write the times into results.csv, as its notes say.", "   "),
+		commands("4. Have all of it checked:", "sevenyard check "+name))
 	return nil
+}
+
+// nextForPool says how a new pool folder goes on.
+func nextForPool(st screen.Style, name string, demo bool) string {
+	if demo {
+		return commands("An invented league, yours to change. Next:", "sevenyard draft "+name+" --save teams.json")
+	}
+	return "Next:\n" + st.Fold("1. Write your teams into league.toml and your kids into pool.csv; the notes in the files say how.", "   ") +
+		commands("2. See how each drill is set up and run:", "sevenyard drills") +
+		st.Fold("3. Write the times into results.csv, as its notes say.", "   ") +
+		commands("4. Draft the teams, or read what is to be mended first:", "sevenyard draft "+name)
 }
 
 // readAll takes the plain files at the root of a file system, by name.

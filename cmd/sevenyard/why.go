@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"io"
 	"slices"
 
@@ -10,6 +11,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
 )
 
 // whySeconds is how long all the solves of one answer may take together.
@@ -21,55 +23,102 @@ func newWhy(sio stdio) *cli.Command {
 		&cli.StringFlag{Name: "kid", Usage: "the kid asked about"},
 		&cli.StringFlag{Name: "role", DefaultText: "every role", Usage: "the role asked about"},
 		&cli.IntFlag{Name: "series", DefaultText: "the whole game", Usage: "the series asked about"},
+		&cli.StringFlag{Name: "from", DefaultText: "the plan that lineup gives", Usage: "the plan asked about: a file that --save wrote"},
+		gameFlag(),
 	}, planFlags(whySeconds))
 	return &cli.Command{
 		Name: "why", Usage: "why a kid plays here and not there, and what each rule costs", ArgsUsage: "DIR | --demo",
-		Description: "sevenyard why sandpipers --kid 7 --role deep\nplans the game as lineup does, and again with the wish granted, and tells the difference.",
-		Flags:       flags, OnUsageError: onUsage, HideHelpCommand: true,
+		Description: "sevenyard why sandpipers --kid 7 --role deep\nplans the game as lineup does, and again with the wish granted, and tells the difference.\n" +
+			"sevenyard why sandpipers --from plan.json --kid 7\nasks the same about the plan in that file.",
+		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runWhy(c, sio) },
 	}
 }
 
 func runWhy(c *cli.Context, sio stdio) error {
-	q := gameplan.Question{Kid: c.String("kid"), Role: c.String("role"), Series: c.Int("series")}
-	switch {
-	case q.Kid == "":
-		return usagef("which kid? Give --kid and the kid's id, such as --kid 7")
-	case c.IsSet("series") && q.Series < 1:
-		return usagef("--series: %d; series are counted 1, 2, 3", q.Series)
+	w, err := readWhy(c, sio)
+	if err != nil {
+		return err
 	}
-	var kid int
-	var roles []int
-	g, err := readGame(c, sio, func(f *drills.Folder, p *assess.Profile, w gameplan.Wishes) (*gameplan.Plan, error) {
-		w.Series = 0 // --series asks about one here; the game is as long as the team's
-		pl, err := gameplan.New(f, p, w)
+	g := w.g
+	if err := g.search(c, func() error { return w.answer(c.Context) }); err != nil {
+		return err
+	}
+	g.set.Limit = w.base.Limit // what the plan itself had
+	w.why.Warnings = append(w.why.Warnings, g.warnings()...)
+	if g.JSON {
+		return report.Write(sio.Out, w.why)
+	}
+	g.warn(sio, g.briefly())
+	s := &whyScreen{view: g.view, who: g.callNames(), w: w.why, pl: g.pl, src: g.src}
+	_, err = io.WriteString(sio.Out, s.text())
+	return err
+}
+
+// whyRun is a question on its way to an answer.
+type whyRun struct {
+	g     *game
+	q     gameplan.Question
+	from  string
+	kid   int
+	roles []int
+	base  rotation.Settings // of the plan asked about
+	why   *report.Why
+}
+
+func readWhy(c *cli.Context, sio stdio) (*whyRun, error) {
+	w := &whyRun{q: gameplan.Question{Kid: c.String("kid"), Role: c.String("role"), Series: c.Int("series")}, from: c.String("from")}
+	switch {
+	case w.q.Kid == "":
+		return nil, usagef("which kid? Give --kid and the kid's id, such as --kid 7")
+	case c.IsSet("series") && w.q.Series < 1:
+		return nil, usagef("--series: %d; series are counted 1, 2, 3", w.q.Series)
+	}
+	var err error
+	w.g, err = readGame(c, sio, func(f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
+		wishes.Series = 0 // --series asks about one here; the game is as long as the team's or the plan's
+		pl, err := w.plan(f, p, wishes)
 		if err == nil {
-			kid, roles, err = pl.Asked(q, f.Roster)
+			w.kid, w.roles, err = pl.Asked(w.q, f.Roster)
 		}
 		return pl, err
 	})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	var why *report.Why
-	base := g.share(0.4)
-	err = g.search(c, func() error {
-		if err := g.pl.Arrange(c.Context, base, g.strict); err != nil || g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil {
-			return err
-		}
-		why, err = g.pl.Why(c.Context, q, kid, roles, base, g.share(0.6))
-		return err
-	})
+	w.base = w.g.share(0.4)
+	return w, nil
+}
+
+func (w *whyRun) plan(f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
+	if w.from == "" {
+		return gameplan.New(f, p, wishes)
+	}
+	saved, err := readSaved(w.from)
 	if err != nil {
+		return nil, err
+	}
+	return gameplan.NewFrom(f, p, wishes, saved, -1)
+}
+
+// answer makes the plan asked about and solves it again in other ways.
+func (w *whyRun) answer(ctx context.Context) error {
+	pl := w.g.pl
+	set := w.g.share(0.6)
+	var err error
+	if w.from == "" {
+		err = pl.Arrange(ctx, w.base, w.g.strict)
+	} else { // the saved plan itself where it still holds
+		err = pl.Rearrange(ctx, w.base, w.g.strict, 0)
+	}
+	if err != nil || pl.Outcome.Result == nil || pl.Outcome.Result.Plan == nil {
 		return err
 	}
-	g.set.Limit = base.Limit // what the plan itself had
-	why.Warnings = append(why.Warnings, g.warnings()...)
-	if g.JSON {
-		return report.Write(sio.Out, why)
+	if w.why, err = pl.Why(ctx, w.q, w.kid, w.roles, w.base, set); err != nil || w.from == "" {
+		return err
 	}
-	g.warn(sio, g.briefly())
-	s := &whyScreen{view: g.view, who: g.callNames(), w: why, pl: g.pl, src: g.src}
-	_, err = io.WriteString(sio.Out, s.text())
+	set.Limit /= 4
+	fresh, err := pl.Fresh(ctx, set)
+	w.why.From = pl.From(w.from, fresh)
 	return err
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
@@ -25,7 +26,7 @@ func (s *whyScreen) text() string {
 	if team == "" {
 		team = "Your team"
 	}
-	out := s.Fold(s.Strong(fmt.Sprintf("%s: %s in the plan of this game", team, s.who.inline(s.w.Kid))), "") + s.plays() + "\n"
+	out := s.Fold(s.Strong(fmt.Sprintf("%s: %s in %s", team, s.who.inline(s.w.Kid), s.which())), "") + s.from() + s.plays() + "\n"
 	out += s.fits() + "\n" + s.Fold(s.Strong("Why here, and why not there"), "")
 	for _, w := range s.w.Wishes {
 		out += s.Fold("- "+s.wish(w), "  ")
@@ -38,6 +39,36 @@ func (s *whyScreen) text() string {
 		out += s.Fold("Each rule is left out by itself, with the others kept: a rule may cost nothing alone where another one forces the same.", "")
 	}
 	return out + "\n" + s.Fold(s.closing(), "")
+}
+
+// which is the plan asked about.
+func (s *whyScreen) which() string {
+	if s.w.From != nil {
+		return "the plan in " + s.file()
+	}
+	return "the plan of this game"
+}
+
+// file is the saved plan's name without its folder, which may be wider than a screen.
+func (s *whyScreen) file() string {
+	return screen.Clip(screen.Clean(filepath.Base(s.w.From.File)), longestFolder)
+}
+
+// from says how a saved plan stands.
+func (s *whyScreen) from() string {
+	f := s.w.From
+	if f == nil {
+		return ""
+	}
+	out := ""
+	if f.Changes > 0 {
+		out += s.Fold(fmt.Sprintf("The plan does not hold as it is: who is there, or a rule, has changed. What follows is about the plan with %s, as rebuild gives it.",
+			gameplan.Count(f.Changes, "changed spot")), "")
+	}
+	if f.Played > 0 {
+		out += s.Fold(fmt.Sprintf("Series %s over: what is asked and compared is about those still to play.", rangeIs(1, f.Played)), "")
+	}
+	return out
 }
 
 func (s *whyScreen) plays() string {
@@ -110,7 +141,7 @@ func (s *whyScreen) wish(w report.Wish) string {
 	case !w.Possible:
 		return head + "no such plan was found in the time given."
 	}
-	text := head + difference(w.Weakest, w.Total)
+	text := head + s.difference(w.Weakest, w.Total)
 	if !w.Proven {
 		text += ", as far as was found in the time given"
 	}
@@ -161,12 +192,9 @@ func (s *whyScreen) against(w report.Wish) string {
 }
 
 // difference says how another plan compares with this one.
-func difference(weakest, total float64) string {
-	part := func(x float64) string {
-		size := point(math.Abs(x))
-		if size == "0.0" {
-			size = "less than 0.1"
-		}
+func (s *whyScreen) difference(weakest, total float64) string {
+	part := func(base, x float64) string {
+		size := rise(base, base+x)
 		switch {
 		case x > 0:
 			return "gains " + size
@@ -178,7 +206,7 @@ func difference(weakest, total float64) string {
 	if weakest == 0 && total == 0 {
 		return "costs nothing; another plan is just as strong"
 	}
-	return fmt.Sprintf("the weakest series %s, the total %s", part(weakest), part(total))
+	return fmt.Sprintf("the weakest series %s, the total %s", part(s.w.Weakest.Value, weakest), part(s.w.Total.Value, total))
 }
 
 func (s *whyScreen) price(p report.Price) string {
@@ -187,12 +215,12 @@ func (s *whyScreen) price(p report.Price) string {
 		return fmt.Sprintf("Without %s: no gain was found in the time given.", p.Words)
 	}
 	if len(p.Rules) > 1 {
-		return fmt.Sprintf("Always the strongest lineup, without %s at all: %s%s.", p.Words, difference(p.Weakest, p.Total), found(p.Proven))
+		return fmt.Sprintf("Always the strongest lineup, without %s at all: %s%s.", p.Words, s.difference(p.Weakest, p.Total), found(p.Proven))
 	}
 	if p.Weakest == 0 && p.Total == 0 {
 		return fmt.Sprintf("Without %s: nothing gained%s.", p.Words, found(p.Proven))
 	}
-	return fmt.Sprintf("Without %s: %s%s.", p.Words, difference(p.Weakest, p.Total), found(p.Proven))
+	return fmt.Sprintf("Without %s: %s%s.", p.Words, s.difference(p.Weakest, p.Total), found(p.Proven))
 }
 
 func found(proven bool) string {
@@ -211,6 +239,12 @@ func (s *whyScreen) closing() string {
 		proven = proven && p.Proven
 	}
 	text := fmt.Sprintf("Compared with this game's plan: weakest series %s, total %s.", point(s.w.Weakest.Value), point(s.w.Total.Value))
+	if f := s.w.From; f != nil {
+		text = fmt.Sprintf("Compared with the plan in %s: weakest series %s, total %s.", s.file(), point(s.w.Weakest.Value), point(s.w.Total.Value))
+		if f.Fresh != nil && (f.Fresh.GainWeakest > 0 || f.Fresh.GainWeakest == 0 && f.Fresh.GainTotal > 0) {
+			text += " It is not the strongest there is under the rules: with a fresh plan " + s.difference(f.Fresh.GainWeakest, f.Fresh.GainTotal) + ", and that is in every figure above."
+		}
+	}
 	if proven {
 		return text + " Every figure is that of the best plan there is (proven)."
 	}

@@ -19,9 +19,3 @@ func TestWhySaysWhatIsNotProven(t *testing.T) {
 	require.Contains(t, (&whyScreen{w: &report.Why{}}).closing(), "Every figure")
 	require.NotContains(t, (&whyScreen{w: &report.Why{Rules: []report.Price{{}}}}).closing(), "Every figure")
 }
-
-func TestGapIsNeverShownAsNothing(t *testing.T) {
-	for x, want := range map[float64]string{0: "0.0", 0.04: "0.04", 0.2: "0.2", 1.26: "1.3", 0.002: "0.002", 0.00001: "less than 0.001"} {
-		require.Equal(t, want, gap(x))
-	}
-}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"sevenyard/assess"
 	"sevenyard/drills"
@@ -21,6 +22,10 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	if a.p.over, err = sv.over(w, played); err != nil {
 		return nil, err
 	}
+	if sv.bare && a.p.over > sv.Played {
+		return nil, &WishError{"--played", fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", a.p.over),
+			"record it, or give the plan with --from"}
+	}
 	if err := a.read(); err != nil {
 		return nil, err
 	}
@@ -29,6 +34,11 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	pl.Gone = a.gone
+	pl.Notes = append(pl.Notes, sv.notes...)
+	pl.Notes = append(pl.Notes, a.notes...)
+	if !sv.bare {
+		pl.compareWithTeam(sv)
+	}
 	pl.old = make(rotation.Plan, len(sv.Series))
 	for s, line := range sv.Series {
 		pl.old[s] = []rotation.Cell{}
@@ -46,6 +56,20 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	}
 	pl.saved = sv
 	return pl, nil
+}
+
+// compareWithTeam notes where the plan goes by other numbers than team.toml does by now.
+func (pl *Plan) compareWithTeam(sv *Saved) {
+	n := len(sv.Series)
+	if pl.Team.Series != n {
+		pl.note("note: the plan has %s and team.toml asks for %d; it stays with the plan's (for another number plan anew with lineup)", Count(n, "series"), pl.Team.Series)
+	}
+	for s := pl.Over; s < n; s++ {
+		if want := pl.Team.Formations[s%len(pl.Team.Formations)].Name; sv.Series[s].Formation != want {
+			pl.note("note: the plan has %s in series %d and team.toml %s; it stays with the plan's formations (for others plan anew with lineup)", sv.Series[s].Formation, s+1, want)
+			return
+		}
+	}
 }
 
 // over is the number of series that are over.
@@ -97,6 +121,7 @@ type after struct {
 	p      *presence
 	last   func(kid string, n int) int
 	gone   []Away
+	notes  []string
 }
 
 func (a *after) read() error {
@@ -107,6 +132,15 @@ func (a *after) read() error {
 	for _, k := range a.sv.Kids {
 		a.p.absent[k.Kid] = false
 		a.p.first[k.Kid], a.p.last[k.Kid] = k.Available[0]-1, k.Available[1]-1
+	}
+	for _, kid := range a.sv.Hurt {
+		if known("", kid, a.roster) != nil {
+			continue // off the roster by now: not planned anyway
+		}
+		if !a.p.absent[kid] {
+			a.end(kid, a.p.last[kid], Hurt)
+		}
+		a.p.why[kid] = Hurt
 	}
 	for _, list := range []struct {
 		flag string
@@ -158,12 +192,26 @@ func (a *after) end(kid string, last int, why Reason) {
 func (a *after) late(flag string, at At) error {
 	from, n := at.Series-1, len(a.sv.Series)
 	in := !a.p.absent[at.Kid]
+	note := func(format string, args ...any) { a.notes = append(a.notes, "note: "+fmt.Sprintf(format, args...)) }
 	switch {
+	case a.hurtToday(at.Kid):
+		return &WishError{flag, fmt.Sprintf("kid %s was hurt in this game", at.Kid),
+			"the hold is for the rest of the day, and this tool does not lift it; a person decides on the next game"}
 	case in && a.last(at.Kid, a.p.over) >= 0 && from > a.p.over:
 		return &WishError{flag, fmt.Sprintf("kid %s has played already, and comes back for series %d only", at.Kid, at.Series),
 			"leave the kid out with --absent now, and use --late when that series is next"}
 	case in && from <= a.p.over && a.p.first[at.Kid] <= a.p.over: // there already, or back now
+		switch first := a.p.first[at.Kid]; {
+		case from <= first:
+		case a.last(at.Kid, from) < 0:
+			a.p.first[at.Kid] = from
+		default:
+			note("--late %s@%d changes nothing: kid %s has been on the field before that series", at.Kid, at.Series, at.Kid)
+		}
 	default:
+		if from < a.p.over {
+			note("--late %s@%d: series %s over, so kid %s counts as there from series %d on", at.Kid, at.Series, rangeIs(at.Series, a.p.over), at.Kid, a.p.over+1)
+		}
 		a.p.first[at.Kid] = max(from, a.p.over)
 	}
 	if !in || max(from, a.p.over) > a.p.last[at.Kid] {
@@ -171,6 +219,19 @@ func (a *after) late(flag string, at At) error {
 	}
 	a.p.absent[at.Kid] = false
 	return nil
+}
+
+// rangeIs says one series or several: "3 is", "3-5 are".
+func rangeIs(a, b int) string {
+	if a == b {
+		return fmt.Sprintf("%d is", a)
+	}
+	return fmt.Sprintf("%d-%d are", a, b)
+}
+
+// hurtToday tells whether the kid is on hold since an earlier rebuild of this game, or by this one.
+func (a *after) hurtToday(kid string) bool {
+	return slices.Contains(a.sv.Hurt, kid) || slices.ContainsFunc(a.Hurt, func(at At) bool { return at.Kid == kid })
 }
 
 func (a *after) leaves(flag string, at At) error {
@@ -210,6 +271,22 @@ func (pl *Plan) Rearrange(ctx context.Context, set rotation.Settings, strict boo
 	})
 	pl.Outcome = out
 	return err
+}
+
+// RearrangeWithin solves the game with at most so many changed spots: the weakest series as strong as that allows.
+func (pl *Plan) RearrangeWithin(ctx context.Context, set rotation.Settings, strict bool, most int) error {
+	out, err := pl.Game.RearrangeWithin(ctx, pl.old, set, strict, int64(most))
+	pl.Outcome = out
+	return err
+}
+
+// ArrangeRest solves the rest of a game of which only the record is known: nothing is kept, and nothing counts as changed.
+func (pl *Plan) ArrangeRest(ctx context.Context, set rotation.Settings, strict bool) error {
+	if err := pl.Arrange(ctx, set, strict); err != nil || pl.Outcome.Result == nil || pl.Outcome.Result.Plan == nil {
+		return err
+	}
+	pl.Outcome.Rebuilt = &rotation.Rebuilt{Result: *pl.Outcome.Result, Changes: rotation.Bounded{Proven: true}}
+	return nil
 }
 
 // Fresh solves the rest of the game without the saved plan, under the rules of the rebuilt one.

@@ -12,6 +12,9 @@ import (
 // Changes lists the filled spots of the series still to play that the saved plan does not have, in the order of series and spots.
 func (pl *Plan) Changes(plan rotation.Plan) []report.Change {
 	out := []report.Change{}
+	if pl.Bare() {
+		return out
+	}
 	for s := pl.Over; s < len(plan); s++ {
 		was := pl.savedRoles(s)
 		ins, outs := pl.turnover(s, plan)
@@ -86,6 +89,9 @@ func (pl *Plan) turnover(s int, plan rotation.Plan) (ins, outs []SavedSlot) {
 // ChangeWords says the changes as an assistant calls them out, a sentence for each series that has any.
 func (pl *Plan) ChangeWords(plan rotation.Plan) []string {
 	var out []string
+	if pl.Bare() {
+		return pl.nextWords(plan)
+	}
 	for s := pl.Over; s < len(plan); s++ {
 		var parts []string
 		ins, outs := pl.turnover(s, plan)
@@ -110,4 +116,22 @@ func (pl *Plan) ChangeWords(plan rotation.Plan) []string {
 		}
 	}
 	return out
+}
+
+// nextWords says who goes onto the field in the next series, where there is no plan to compare with.
+func (pl *Plan) nextWords(plan rotation.Plan) []string {
+	var parts []string
+	now := pl.slots(pl.Over, plan)
+	for _, role := range pl.Game.Roles {
+		var kids []string
+		for _, x := range now {
+			if x.Role == role {
+				kids = append(kids, pl.kid(x.Kid))
+			}
+		}
+		if len(kids) > 0 {
+			parts = append(parts, role+" "+And(kids))
+		}
+	}
+	return []string{fmt.Sprintf("Series %d: %s.", pl.Over+1, strings.TrimSuffix(strings.Join(parts, "; "), "."))}
 }

@@ -198,17 +198,24 @@ func (f *facts) field(m int) {
 	}
 }
 
-// leastShares compares the turns that the minimum shares ask for with the spots of the game.
+// leastShares compares the turns that the minimum shares ask for with the spots of the game: those of the conflict's kids if they are
+// enough, else everybody's.
 func (f *facts) leastShares() {
 	if f.pl.Outcome == nil || f.pl.Outcome.Problem == nil {
 		return
 	}
-	need, have := 0, f.turns()
-	for _, k := range f.pl.Outcome.Problem.Kids {
-		need += k.Least
+	named, everybody, have := 0, 0, f.turns()
+	for k, kid := range f.pl.Outcome.Problem.Kids {
+		everybody += kid.Least
+		if slices.ContainsFunc(f.conflict, func(r rotation.RuleRef) bool { return r.Kind == rotation.RuleMinShare && slices.Contains(r.Kids, k) }) {
+			named += kid.Least
+		}
 	}
-	if need > have {
-		f.add("The kids' least shares add up to %d turns, and the game has %d.", need, have)
+	switch {
+	case named > have:
+		f.add("The least shares of these kids add up to %d turns, and the game has %d.", named, have)
+	case everybody > have:
+		f.add("The least shares of all kids add up to %d turns, and the game has %d.", everybody, have)
 	}
 }
 

@@ -40,6 +40,7 @@ type Plan struct {
 	Notes   []string // what could not be taken over, in words
 	Over    int      // the first so many series have been played
 	Outcome *rotation.Outcome
+	Season  *Season // the games before this one; nil: none count
 	// Call gives a kid's name for sentences, after the id; nil or "": the id alone.
 	Call func(id string) string
 
@@ -120,7 +121,8 @@ func (pl *Plan) role(name string) int {
 func (pl *Plan) series(forms []drills.Formation) error {
 	seen := map[string]int{}
 	for _, f := range forms {
-		id, ok := seen[f.Name]
+		key := fmt.Sprint(f.Name, f.Spots) // series that are over may have been played in another way than the formation's
+		id, ok := seen[key]
 		if !ok {
 			form := rotation.Form{Label: f.Name}
 			for _, spot := range f.Spots {
@@ -131,7 +133,7 @@ func (pl *Plan) series(forms []drills.Formation) error {
 				form.Spots = append(form.Spots, r)
 			}
 			id = len(pl.Game.Forms)
-			seen[f.Name] = id
+			seen[key] = id
 			pl.Game.Forms = append(pl.Game.Forms, form)
 		}
 		pl.Game.Series = append(pl.Game.Series, id)
@@ -180,7 +182,7 @@ func (pl *Plan) rules(series int) {
 	if t.Rules.MaxOff != nil {
 		g.MaxOff = *t.Rules.MaxOff
 	}
-	g.MinRoles, g.MaxSameRole, g.MinShare = t.Rules.MinRoles, t.Rules.MaxSameRole, t.Rules.MinShare
+	g.MinRoles, g.SeasonRoles, g.MaxSameRole, g.MinShare = t.Rules.MinRoles, t.Rules.SeasonRoles, t.Rules.MaxSameRole, t.Rules.MinShare
 	g.Together = pl.pairs(t.Together, "together")
 	g.Apart = pl.pairs(t.Apart, "")
 	for _, c := range t.Covers {

@@ -263,7 +263,7 @@ func TestEveryRuleHasWords(t *testing.T) {
 		f.Team.Rules.MinRoles, f.Team.Rules.MaxSameRole, f.Team.Rules.MinShare = 1, 4, 0.1
 	})
 	seen := map[string]bool{}
-	for kind := rotation.RuleMinRoles; kind <= rotation.RuleWindow; kind++ {
+	for kind := rotation.RuleSeasonRoles; kind <= rotation.RuleWindow; kind++ {
 		for _, index := range []int{-1, 0, 99} {
 			r := rotation.RuleRef{Kind: kind, Index: index, Value: 2, Lo: -1, Hi: -1}
 			for _, kids := range [][]int{nil, {0, 1}} {

@@ -51,6 +51,9 @@ func Ranges(ns []int) string {
 func (pl *Plan) RulesInForce() []string {
 	p := pl.Outcome.Problem
 	out := []string{pl.shareRange()}
+	if pl.Outcome.Owed != nil {
+		out = append(out, "the larger shares to those owed most")
+	}
 	if p.MaxOn > 0 && p.MaxOn < len(p.Series) {
 		out = append(out, fmt.Sprintf("at most %d in a row on the field", p.MaxOn))
 	}
@@ -59,6 +62,13 @@ func (pl *Plan) RulesInForce() []string {
 	}
 	if p.MinRoles > 1 {
 		out = append(out, fmt.Sprintf("every kid who plays in at least %d roles", p.MinRoles))
+	}
+	if kids := pl.newcomers(); len(kids) > 0 {
+		who := "every kid"
+		if len(kids) < len(pl.IDs) {
+			who = pl.names(kids)
+		}
+		out = append(out, who+" in a role not yet played this season")
 	}
 	if c := pl.cap(); c > 0 {
 		out = append(out, fmt.Sprintf("at most %d series in one role", c))

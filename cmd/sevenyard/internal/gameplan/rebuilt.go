@@ -11,20 +11,34 @@ func (pl *Plan) Rebuild(set rotation.Settings, costs float64, fresh *rotation.Re
 	out := &report.Rebuild{Lineup: *pl.Lineup(set), ChangeCosts: costs, Tradeoffs: []report.Tradeoff{}}
 	out.Schema = report.RebuildSchema
 	out.Changes = report.Changes{Value: int(re.Changes.Value), Bound: int(re.Changes.Bound), Proven: re.Changes.Proven, List: pl.Changes(re.Plan)}
-	if fresh != nil && fresh.Plan != nil {
-		scale := float64(pl.Outcome.Problem.Scale)
-		out.Fresh = &report.Fresh{
-			Weakest: pl.points(fresh.Weakest), Total: pl.points(fresh.Total), Changes: len(pl.Changes(fresh.Plan)),
-			GainWeakest: float64(fresh.Weakest.Value-re.Weakest.Value) / scale,
-			GainTotal:   float64(fresh.Total.Value-re.Total.Value) / scale,
-		}
-	}
+	out.Fresh = pl.fresh(fresh)
 	for _, t := range trade {
+		if f := out.Fresh; f != nil && t.Weakest.Value == fresh.Weakest.Value && t.Total == fresh.Total.Value {
+			f.Changes = min(f.Changes, int(t.Changes)) // a plan as good as the fresh one, found with fewer changes
+		}
 		out.Tradeoffs = append(out.Tradeoffs, report.Tradeoff{
 			Changes: int(t.Changes), Weakest: pl.points(t.Weakest), Total: float64(t.Total) / float64(pl.Outcome.Problem.Scale),
 		})
 	}
 	return out
+}
+
+// fresh sets a plan without regard to the saved one beside the outcome's; nil: there is none.
+func (pl *Plan) fresh(r *rotation.Result) *report.Fresh {
+	if r == nil || r.Plan == nil {
+		return nil
+	}
+	scale, re := float64(pl.Outcome.Problem.Scale), pl.Outcome.Result
+	return &report.Fresh{
+		Weakest: pl.points(r.Weakest), Total: pl.points(r.Total), Changes: len(pl.Changes(r.Plan)),
+		GainWeakest: float64(r.Weakest.Value-re.Weakest.Value) / scale,
+		GainTotal:   float64(r.Total.Value-re.Total.Value) / scale,
+	}
+}
+
+// From tells how the saved plan that a question is about stands.
+func (pl *Plan) From(file string, fresh *rotation.Result) *report.From {
+	return &report.From{File: file, Played: pl.Over, Changes: int(pl.Outcome.Rebuilt.Changes.Value), Fresh: pl.fresh(fresh)}
 }
 
 // OutOfTime tells whether the search was cut off by the limit, so that another run may end elsewhere. A search that ended

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"sevenyard/cmd/sevenyard/internal/jsonlines"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
@@ -20,9 +21,13 @@ type Saved struct {
 	Played int           `json:"played"`
 	Kids   []SavedKid    `json:"kids"`
 	Series []SavedSeries `json:"series"`
+	Hurt   []string      `json:"hurt"` // out for the rest of the day
+	Heat   *report.Heat  `json:"heat"` // nil: no reading was given
 
 	file  string
 	lines map[string]int // by the place in the object, such as series.2.slots.0.kid
+	bare  bool           // made from the record alone: nobody is planned yet for the series to come
+	notes []string       // where the record and the plan do not say the same
 }
 
 // SavedKid is a kid of a saved plan, with the first and the last series available.
@@ -60,16 +65,16 @@ func ReadSaved(file string, data []byte) (*Saved, error) {
 		var typ *json.UnmarshalTypeError
 		switch {
 		case errors.As(err, &syntax):
-			return nil, sv.problems(lineAt(data, syntax.Offset), "this is not whole JSON: "+syntax.Error(), again)
+			return nil, sv.problems(jsonlines.At(data, syntax.Offset), "this is not whole JSON: "+syntax.Error(), again)
 		case errors.As(err, &typ):
-			return nil, sv.problems(lineAt(data, typ.Offset), fmt.Sprintf("%s is a %s, which a plan does not have there", typ.Field, typ.Value), again)
+			return nil, sv.problems(jsonlines.At(data, typ.Offset), fmt.Sprintf("%s is a %s, which a plan does not have there", typ.Field, typ.Value), again)
 		}
 		return nil, sv.problems(0, "this is no plan: "+err.Error(), again)
 	}
 	if sv.Schema != report.LineupSchema && sv.Schema != report.RebuildSchema {
 		return nil, sv.problems(1, fmt.Sprintf("schema is %q, and a plan has %s or %s", sv.Schema, report.LineupSchema, report.RebuildSchema), again)
 	}
-	sv.lines = places(data)
+	sv.lines = jsonlines.Places(data)
 	if ps := sv.form(); len(ps) > 0 {
 		return nil, ps
 	}
@@ -78,50 +83,6 @@ func ReadSaved(file string, data []byte) (*Saved, error) {
 
 func (sv *Saved) problems(line int, what, do string) drills.Problems {
 	return drills.Problems{{At: drills.Place{File: sv.file, Line: line}, What: what, Do: do}}
-}
-
-// lineAt is the line of a byte, from 1.
-func lineAt(data []byte, offset int64) int {
-	return 1 + bytes.Count(data[:max(0, min(offset, int64(len(data))))], []byte("\n"))
-}
-
-// places gives the line of every value of an object, by its place.
-func places(data []byte) map[string]int {
-	out := map[string]int{}
-	dec := json.NewDecoder(bytes.NewReader(data))
-	at, line := int64(0), 1
-	var walk func(path string) bool
-	walk = func(path string) bool {
-		token, err := dec.Token()
-		if err != nil {
-			return false
-		}
-		end := dec.InputOffset()
-		line += bytes.Count(data[at:end], []byte("\n"))
-		at = end
-		out[path] = line
-		switch token {
-		case json.Delim('['):
-			for i := 0; dec.More(); i++ {
-				if !walk(fmt.Sprintf("%s.%d", path, i)) {
-					return false
-				}
-			}
-		case json.Delim('{'):
-			for dec.More() {
-				key, err := dec.Token()
-				if name, ok := key.(string); err != nil || !ok || !walk(path+"."+name) {
-					return false
-				}
-			}
-		default:
-			return true
-		}
-		_, err = dec.Token()
-		return err == nil
-	}
-	walk("")
-	return out
 }
 
 // finder gathers the problems of a saved plan.
@@ -202,15 +163,24 @@ func (sv *Saved) match(fo *drills.Folder) ([]drills.Formation, error) {
 	var forms []drills.Formation
 	for i, s := range sv.Series {
 		at := slices.IndexFunc(fo.Team.Catalogue.Formations, func(x drills.Formation) bool { return x.Name == s.Formation })
-		if at < 0 {
+		switch {
+		case at < 0 && i < sv.Played:
+			forms = append(forms, f.asPlayed(i, &fo.Team.Catalogue))
+			continue
+		case at < 0:
 			f.add(fmt.Sprintf("series.%d.formation", i), "put it back into team.toml, or save a new plan", "no formation %q", s.Formation)
 			continue
 		}
 		form := fo.Team.Catalogue.Formations[at]
-		forms = append(forms, form)
-		if what := sv.spots(i, form); what != "" {
+		what := sv.spots(i, form)
+		switch {
+		case what == "" || sv.bare && i >= sv.Played:
+		case i < sv.Played:
+			form = f.asPlayed(i, &fo.Team.Catalogue)
+		default:
 			f.add(fmt.Sprintf("series.%d.slots", i), "save a new plan", "%s", what)
 		}
+		forms = append(forms, form)
 	}
 	if len(f.ps) > 0 {
 		return nil, f.ps
@@ -241,4 +211,23 @@ func (sv *Saved) spots(s int, form drills.Formation) string {
 		return fmt.Sprintf("series %d in %s has the roles %s, and it should be %s", s+1, form.Name, strings.Join(have, ", "), strings.Join(need, ", "))
 	}
 	return ""
+}
+
+// asPlayed is the formation of a series that is over and was not played in the one it is said to be: the first formation with just these
+// roles, or one of its own.
+func (f *finder) asPlayed(s int, c *drills.Catalogue) drills.Formation {
+	line := f.sv.Series[s]
+	for _, form := range c.Formations {
+		if len(form.Spots) == len(line.Slots) && f.sv.spots(s, form) == "" {
+			return form
+		}
+	}
+	own := drills.Formation{Name: "as played"}
+	for j, x := range line.Slots {
+		if !slices.ContainsFunc(c.Roles, func(r drills.Role) bool { return r.Name == x.Role }) {
+			f.add(fmt.Sprintf("series.%d.slots.%d.role", s, j), "put the role back into team.toml, or mend the series", "no role %q", x.Role)
+		}
+		own.Spots = append(own.Spots, drills.Spot{Role: x.Role})
+	}
+	return own
 }

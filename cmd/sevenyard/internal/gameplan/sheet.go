@@ -2,6 +2,7 @@ package gameplan
 
 import (
 	"math"
+	"slices"
 
 	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/report"
@@ -16,14 +17,21 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 		Loosened: []string{}, Warnings: []string{}, Cautions: []string{},
 		Weakest: report.Weakest{Bounded: pl.points(res.Weakest), Series: res.WeakestSeries + 1},
 		Total:   pl.points(res.Total),
-		Rules:   report.Rules{MaxOn: p.MaxOn, MaxOff: p.MaxOff, MinRoles: p.MinRoles, MaxSameRole: pl.cap(), MinShare: pl.minShare()},
+		Levels:  res.Levels,
+		Rules:   report.Rules{MaxOn: p.MaxOn, MaxOff: p.MaxOff, MinRoles: p.MinRoles, SeasonRoles: pl.seasonRoles(), MaxSameRole: pl.cap(), MinShare: pl.minShare()},
 	}
 	if l.Rules.MinRoles == 1 {
 		l.Rules.MinRoles = 0 // no demand
 	}
+	l.Season = pl.seasonLine()
 	shares := pl.shares()
 	for k, id := range pl.IDs {
 		l.Kids = append(l.Kids, pl.kidLine(k, id, shares[k]))
+	}
+	for _, away := range slices.Concat(pl.Away, pl.Gone) {
+		if away.Why == Hurt {
+			l.Hurt = append(l.Hurt, away.ID)
+		}
 	}
 	for s := range res.Plan {
 		l.Series = append(l.Series, pl.seriesLine(s))
@@ -85,7 +93,7 @@ func (pl *Plan) shares() []float64 {
 
 func (pl *Plan) kidLine(k int, id string, share float64) report.LineupKid {
 	kid := pl.Outcome.Problem.Kids[k]
-	line := report.LineupKid{Kid: id, Available: [2]int{kid.First + 1, kid.Last + 1}, Share: share, Roles: map[string]int{}}
+	line := report.LineupKid{Kid: id, Available: [2]int{kid.First + 1, kid.Last + 1}, Share: share, Owed: pl.owed(k), Roles: map[string]int{}}
 	on, off := 0, 0
 	for s := kid.First; s <= kid.Last; s++ {
 		if r := pl.roleIn(k, s); r >= 0 {

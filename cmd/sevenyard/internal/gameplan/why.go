@@ -33,6 +33,9 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 		return 0, nil, &WishError{"--kid", fmt.Sprintf("kid %s is not planned in this game", q.Kid), "look at --absent"}
 	}
 	k := pl.Game.Kids[kid]
+	if q.Series > 0 && q.Series <= pl.Over {
+		return 0, nil, &WishError{"--series", fmt.Sprintf("series %d is over, and what was played is a fact", q.Series), fmt.Sprintf("use a series from %d on", pl.Over+1)}
+	}
 	if q.Series > len(pl.Game.Series) {
 		return 0, nil, &WishError{"--series", fmt.Sprintf("%d, and the game has %d series", q.Series, len(pl.Game.Series)), ""}
 	}
@@ -171,7 +174,7 @@ func (pl *Plan) rank(kid, role int) report.Rank {
 // wish asks what the best plan would be if the kid played the role where the plan does not have it so, or did not play it where
 // it does. series counts from 0; -1: the whole game.
 func (pl *Plan) wish(ctx context.Context, kid, role, series int, set rotation.Settings) (report.Wish, error) {
-	in := pl.playedIn(kid, role)
+	in := slices.DeleteFunc(pl.playedIn(kid, role), func(s int) bool { return s <= pl.Over })
 	w := rotation.Wish{Kid: kid, Role: role, Series: series, Not: len(in) > 0}
 	if series >= 0 {
 		w.Not = slices.Contains(in, series+1)
@@ -234,6 +237,8 @@ func (pl *Plan) priceWords(rules []rotation.RuleRef) string {
 		}
 	}
 	switch r.Kind {
+	case rotation.RuleSeasonRoles:
+		return "the demand for a role not yet played this season (season_roles)"
 	case rotation.RuleMinRoles:
 		return fmt.Sprintf("the demand for %s a kid (min_roles)", Count(r.Value, "role"))
 	case rotation.RuleSameRole:

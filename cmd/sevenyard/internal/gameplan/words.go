@@ -78,6 +78,8 @@ func (pl *Plan) RuleWords(r rotation.RuleRef) string {
 		who = pl.names(r.Kids)
 	}
 	switch r.Kind {
+	case rotation.RuleSeasonRoles:
+		return fmt.Sprintf("%s in a role not yet played this season (season_roles)", who)
 	case rotation.RuleMinRoles:
 		return fmt.Sprintf("%s in at least %s (min_roles)", who, Count(pl.number(r, pl.Game.MinRoles), "different role"))
 	case rotation.RuleSameRole:

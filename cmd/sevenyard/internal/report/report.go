@@ -37,10 +37,15 @@ type Lineup struct {
 	Limited  bool           `json:"limited"`
 	Kids     []LineupKid    `json:"kids"`
 	Series   []LineupSeries `json:"series"`
+	Hurt     []string       `json:"hurt,omitempty"` // hurt in this game: on hold for the rest of the day
 	Weakest  Weakest        `json:"weakest"`
 	Total    Bounded        `json:"total"`
+	Levels   int            `json:"levels,omitempty"` // favor even only: so many series, from the weakest up, are proven as strong as can be
+	Season   *LineupSeason  `json:"season,omitempty"` // left out where no earlier games count
 	Rules    Rules          `json:"rules"`
 	Loosened []string       `json:"loosened"` // rules given up, in words
+	Heat     *Heat          `json:"heat"`     // null: no reading was given
+	Breaks   []Break        `json:"breaks"`   // water breaks still to come
 	Warnings []string       `json:"warnings"`
 	Cautions []string       `json:"cautions"`
 }
@@ -52,9 +57,10 @@ type LineupKid struct {
 	Available  [2]int         `json:"available"`
 	Series     int            `json:"series"`
 	Share      float64        `json:"share"`
-	Roles      map[string]int `json:"roles"`      // series by role played
-	LongestOn  int            `json:"longestOn"`  // series in a row on the field
-	LongestOff int            `json:"longestOff"` // series in a row on the bench while present
+	Owed       *float64       `json:"owed,omitempty"` // from earlier games, in series; left out where none count
+	Roles      map[string]int `json:"roles"`          // series by role played
+	LongestOn  int            `json:"longestOn"`      // series in a row on the field
+	LongestOff int            `json:"longestOff"`     // series in a row on the bench while present
 }
 
 // LineupSeries is one series; slots stand in the order of the formation's spots.
@@ -99,6 +105,7 @@ type Rules struct {
 	MaxOn       int     `json:"maxOn"`  // 0: no limit
 	MaxOff      int     `json:"maxOff"` // 0: no limit
 	MinRoles    int     `json:"minRoles,omitempty"`
+	SeasonRoles int     `json:"seasonRoles,omitempty"` // until a kid has played so many in the season, each game brings it a new one
 	MaxSameRole int     `json:"maxSameRole,omitempty"`
 	MinShare    float64 `json:"minShare,omitempty"`
 }
@@ -169,6 +176,9 @@ type Check struct {
 	Untested []Untested `json:"untested"`
 	OwnFits  int        `json:"ownFits"` // numbers in fits.csv
 	Timers   []string   `json:"timers"`
+	// Conflict are rules of the team that cannot hold together in a game with everybody there; null: none was found.
+	Conflict *Conflict `json:"conflict"`
+	NoGame   string    `json:"noGame,omitempty"` // why no game can be planned at all
 }
 
 // Problem is one thing wrong or odd in a file; Line 0: the file as a whole.

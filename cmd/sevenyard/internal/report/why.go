@@ -17,6 +17,16 @@ type Why struct {
 	Rules    []Price  `json:"rules"`
 	Loosened []string `json:"loosened"`
 	Warnings []string `json:"warnings"`
+	From     *From    `json:"from,omitempty"` // only of a saved plan
+}
+
+// From is the saved plan asked about. Changes: so many of its spots had to change, because who is there or the rules have; what is
+// told is then told of the changed plan. Fresh is what a plan without regard to it would gain; null: none was found in the time given.
+type From struct {
+	File    string `json:"file"`
+	Played  int    `json:"played"` // the first so many series are over, and not asked about
+	Changes int    `json:"changes"`
+	Fresh   *Fresh `json:"fresh"`
 }
 
 // Stint is the series that the kid plays in one role.

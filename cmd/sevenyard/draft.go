@@ -1,0 +1,300 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/draftplan"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+	"sevenyard/fixtures"
+	"sevenyard/optimize/draft"
+)
+
+// playSeconds is how long the plan of one team may be searched for where a draft is tried out. Most are proven sooner.
+const playSeconds = 0.2
+
+// usualEffort is the work for teams that stay for a season: about a second. What a live draft is compared with makes do with the least.
+const usualEffort = 10
+
+func newDraft(sio stdio) *cli.Command {
+	flags := slices.Concat([]cli.Flag{
+		demoFlag("draft the invented league's pool"),
+		&cli.StringFlag{Name: "from", Usage: "saved teams, to say who changes teams against them"},
+		&cli.IntFlag{Name: "effort", Value: usualEffort, Usage: "how much work to put in, 1 to 100"},
+		&cli.BoolFlag{Name: "no-play", Usage: "leave out the teams' games, by which the draft is tried out"},
+		&cli.Float64Flag{Name: "play-seconds", Value: playSeconds, Usage: "time for each team's plan in them"},
+		&cli.BoolFlag{Name: "detail", Usage: "every rule by itself, and what the evenness is made of"},
+	}, teamFlags(), []cli.Flag{seedFlag()}, viewFlags())
+	return &cli.Command{
+		Name: "draft", Usage: "split a pool of kids into even teams", ArgsUsage: "DIR | --demo",
+		Description: "sevenyard draft harbor --save teams.json\nsplits the pool of a folder (league.toml, pool.csv, results.csv) into teams as even as the rules allow.\n" +
+			"The commands below go on from the saved teams; each has a --help of its own.",
+		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
+		Subcommands: []*cli.Command{newDraftPost(sio), newDraftSwap(sio), newDraftAdd(sio), newDraftDrop(sio), newDraftDraw(sio), newDraftPick(sio)},
+		Action:      func(c *cli.Context) error { return runDraft(c, sio) },
+	}
+}
+
+func seedFlag() cli.Flag {
+	return &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "starts the search; the same files and seed give the same teams anywhere"}
+}
+
+// teamFlags are the files that teams can be written into.
+func teamFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "save", Usage: "also write the teams into this new file (JSON, ids only), to go on from"},
+		&cli.StringFlag{Name: "csv", Usage: "also write a row a kid into this new file, for a spreadsheet"},
+		&cli.BoolFlag{Name: "replace", Usage: "write over a file that is there"},
+	}
+}
+
+// pool is a league's pool on its way to teams: what every command of the draft reads first.
+type pool struct {
+	view
+	sio  stdio
+	src  source
+	args []string // what stands on the command line beside the folder
+	pool *drills.Pool
+	pl   *draftplan.Plan
+	who  people // of the folder, those who leave included
+}
+
+// readPool reads the command line and the folder. change, if not nil, alters the pool before it is scored.
+func readPool(c *cli.Context, sio stdio, change func(*drills.Pool) (*drills.Pool, error)) (*pool, error) {
+	v, err := readView(c, sio)
+	if err != nil {
+		return nil, err
+	}
+	p := &pool{view: v, sio: sio}
+	if p.src, p.args, err = poolSource(c); err != nil {
+		return nil, err
+	}
+	if p.pool, err = v.readPoolFolder(p.src); err != nil {
+		return nil, err
+	}
+	p.who = newPeople(p.pool.Folder())
+	if change != nil {
+		if p.pool, err = change(p.pool); err != nil {
+			return nil, err
+		}
+	}
+	p.pl, err = draftplan.New(p.pool)
+	return p, err
+}
+
+// poolSource is the folder of the command line, and what stands there beside it.
+func poolSource(c *cli.Context) (source, []string, error) {
+	args := c.Args().Slice()
+	if c.Bool("demo") {
+		return source{fixtures.Pool(), "--demo"}, args, nil
+	}
+	if len(args) == 0 {
+		return source{}, nil, usagef("which pool? Give its folder, or --demo for an invented one (sevenyard %s --help)", commandPath(c))
+	}
+	info, err := os.Stat(args[0])
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return source{}, nil, fmt.Errorf("no folder %s; sevenyard start --pool %s makes a new one", args[0], quote(args[0]))
+	case err != nil:
+		return source{}, nil, err
+	case !info.IsDir():
+		return source{}, nil, fmt.Errorf("%s is a file; give the folder it is in", args[0])
+	}
+	return source{os.DirFS(args[0]), quote(args[0])}, args[1:], nil
+}
+
+// commandPath is how the command is typed, such as "draft swap".
+func commandPath(c *cli.Context) string {
+	if c.Command.Name == "draft" {
+		return "draft"
+	}
+	return "draft " + c.Command.Name
+}
+
+// noArgs refuses what stands beside the folder.
+func (p *pool) noArgs() error {
+	if len(p.args) > 0 {
+		return usagef("one folder at a time; what is %q?", p.args[0])
+	}
+	return nil
+}
+
+// warnings are all warnings about the pool: from the files and from the scores.
+func (p *pool) warnings() []string {
+	return append(problemWords(p.pool.Warnings), p.pl.Profile.Warnings...)
+}
+
+// callNames lets sentences name the kids; what programs read goes by ids.
+func (p *pool) callNames() people {
+	p.pl.Call = func(id string) string { return p.who.name[id] }
+	return p.who
+}
+
+func runDraft(c *cli.Context, sio stdio) error {
+	effort, seconds := c.Int("effort"), c.Float64("play-seconds")
+	switch {
+	case effort < 1 || effort > 100:
+		return usagef("--effort: %d; use 1 to 100", effort)
+	case !(seconds > 0 && seconds <= 3600):
+		return usagef("--play-seconds: %v; use a number of seconds above 0", seconds)
+	}
+	out, err := readTeamTargets(c)
+	if err != nil {
+		return err
+	}
+	p, err := readPool(c, sio, nil)
+	if err != nil {
+		return err
+	}
+	if err := p.noArgs(); err != nil {
+		return err
+	}
+	meter := startMeterWith(sio, func() string { return "evening the teams out" })
+	d, split, err := p.split(c, draft.Settings{Seed: c.Uint64("seed"), Effort: effort})
+	if err == nil && !c.Bool("no-play") {
+		err = p.play(c, d, split, time.Duration(seconds*float64(time.Second)))
+	}
+	meter.end()
+	if err != nil {
+		return err
+	}
+	if name := c.String("from"); name != "" {
+		if d.Moved, err = p.movedSince(name, split.now); err != nil {
+			return err
+		}
+	}
+	d.Warnings = append(d.Warnings, p.warnings()...)
+	d.Cautions = cautions(&p.pool.League.Common.Catalogue, "advice", "hold")
+	if err := out.save(p, d); err != nil {
+		return err
+	}
+	if p.JSON {
+		return report.Write(sio.Out, d)
+	}
+	p.brief()
+	s := newDraftScreen(p, d, split.now)
+	s.detail = c.Bool("detail")
+	_, err = io.WriteString(sio.Out, s.text()+out.told(p, d))
+	return err
+}
+
+// splits are the split of a draft and those it is compared with; nil: none was found.
+type splits struct{ now, snake, random draft.Split }
+
+// split drafts the pool, and writes the result down beside a snake draft and a random one.
+func (p *pool) split(c *cli.Context, set draft.Settings) (*report.Draft, splits, error) {
+	ctx, pl := c.Context, p.pl
+	res, err := draft.Draft(ctx, pl.Numbers, set)
+	switch {
+	case err != nil:
+		return nil, splits{}, err
+	case ctx.Err() != nil:
+		return nil, splits{}, ctx.Err()
+	case res.Split == nil:
+		return nil, splits{}, p.refuse(ctx, res)
+	}
+	at := splits{now: res.Split, snake: res.Snake}
+	if !res.Proven && len(pl.Numbers.Carpools) > 0 {
+		if at.now, err = draft.Grant(ctx, pl.Numbers, res.Split, set); err != nil {
+			return nil, splits{}, err
+		}
+	}
+	d := pl.Draft(at.now, pl.Numbers.Measure(at.now), set.Seed)
+	d.Bound, d.Proven, d.Incomplete = res.Bound, res.Proven, res.Status == draft.Stopped
+	if at.random, err = draft.Random(ctx, pl.Numbers, set.Seed); err != nil {
+		return nil, at, err
+	}
+	d.Snake, d.Random = pl.Compare(at.snake, res.SnakeMended), pl.Compare(at.random, 0)
+	if len(pl.Numbers.Carpools) > 0 {
+		prices, err := draft.Prices(ctx, pl.Numbers, at.now, set)
+		if err != nil {
+			return nil, at, err
+		}
+		d.Carpools = pl.Wishes(prices)
+	}
+	return d, at, ctx.Err()
+}
+
+// play tries the splits out by playing.
+func (p *pool) play(c *cli.Context, d *report.Draft, at splits, limit time.Duration) error {
+	team := &p.pool.League.Common
+	out := &report.PlayedOut{Series: team.Series, Formation: []string{}, Seconds: limit.Seconds()}
+	for _, f := range team.Formations {
+		out.Formation = append(out.Formation, f.Name)
+	}
+	for _, x := range []struct {
+		split draft.Split
+		into  **report.Played
+	}{{at.now, &out.Draft}, {at.snake, &out.Snake}, {at.random, &out.Random}} {
+		if x.split == nil {
+			continue
+		}
+		var err error
+		*x.into, err = p.pl.Play(c.Context, x.split, limit, d.Seed)
+		switch {
+		case c.Context.Err() != nil:
+			return c.Context.Err()
+		case err != nil:
+			d.Warnings = append(d.Warnings, "the teams were not tried out by playing: "+oneLine(err))
+			return nil
+		}
+	}
+	d.Play = out
+	return nil
+}
+
+// brief keeps the screen calm: warnings about the files are only counted.
+func (p *pool) brief() {
+	if n := len(p.warnings()); n > 0 {
+		where := "sevenyard check " + p.src.Name
+		if p.src.Name == "--demo" {
+			where = "sevenyard draft --demo --format json lists them"
+		}
+		p.warn(p.sio, []string{fmt.Sprintf("note: %s about the files and the scores: %s", gameplan.Count(n, "warning"), where)})
+	}
+}
+
+// refuse tells why there are no teams.
+func (p *pool) refuse(ctx context.Context, res *draft.Result) error {
+	if res.Conflict != nil {
+		return p.conflict(ctx, "no teams: ", res.Conflict)
+	}
+	what, do := "no split was found that keeps every rule, and none was ruled out", "take a rule out, and draft again"
+	if res.Status == draft.Infeasible {
+		what, do = "the rules cannot all hold; which of them collide was not settled", "take rules out until it works"
+	}
+	return &refused{text: p.Fold("sevenyard: no teams: "+what+"; "+do, "  "), object: report.NewRefusal(report.Problem{What: what, Do: do})}
+}
+
+// conflict is rules that collide, for people and for programs.
+func (p *pool) conflict(ctx context.Context, head string, c *draft.Conflict) error {
+	remedies := p.pl.Remedies(ctx, c)
+	object := report.NewRefusal()
+	object.Conflict = p.pl.Conflict(c, remedies)
+	p.callNames()
+	text := p.Fold("sevenyard: "+head+draftplan.ConflictHead(c), "  ")
+	for _, words := range p.pl.RulesWords(c.Rules) {
+		text += p.Fold("- "+words, "  ")
+	}
+	for _, fact := range p.pl.Facts(c) {
+		text += p.Fold(fact, "")
+	}
+	if len(remedies) == 0 {
+		return &refused{text: text + p.Fold("Leaving out one of them alone does not do, as others collide too: mend more than one in league.toml or pool.csv.", ""), object: object}
+	}
+	text += p.Fold("Each of these alone would do, in league.toml or pool.csv:", "")
+	for _, r := range remedies {
+		text += p.Fold("- without this: "+p.pl.RuleWords(r), "  ")
+	}
+	return &refused{text: text, object: object}
+}

@@ -1,0 +1,169 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/optimize/draft"
+)
+
+var entryNames = map[draft.EntryKind]string{draft.Picked: "picked", draft.Placed: "placed", draft.Owed: "owed", draft.Full: "full"}
+
+// report writes the board down, with the most even end that is still possible and the even split there was at the start.
+func (l *live) report(ctx context.Context, set draft.Settings) (*report.Board, error) {
+	turn, split := l.board.Turn(), l.board.Split()
+	now := l.pl.Numbers.Measure(split)
+	r := &report.Board{
+		Schema: report.BoardSchema, League: l.pool.pool.League.Common.Name, Order: []string{}, Over: turn.Over, Round: turn.Round,
+		Entries: l.entries(l.board.Entries()), Teams: l.pl.Teams(now), Measures: l.pl.Measures(), Left: []string{}, Legal: []string{},
+		Spread: l.pl.Evenness(split, now).Spread, Warnings: append(append([]string{}, l.warnings...), l.pool.warnings()...),
+	}
+	for _, t := range l.order {
+		r.Order = append(r.Order, l.pl.Numbers.Teams[t])
+	}
+	even, err := draft.Draft(ctx, l.pl.Numbers, set)
+	if err == nil {
+		err = ctx.Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	r.Even = l.pl.Evenness(even.Split, even.Balance)
+	if turn.Over {
+		return r, nil
+	}
+	r.Turn = l.pl.Numbers.Teams[turn.Team]
+	left := l.pl.Unplaced(split)
+	score := func(k int) float64 { return l.pl.Numbers.Kids[k].Scores[0] }
+	slices.SortStableFunc(left, func(a, b int) int {
+		switch {
+		case score(a) > score(b):
+			return -1
+		case score(a) < score(b):
+			return 1
+		}
+		return 0
+	})
+	for _, k := range left {
+		r.Left = append(r.Left, l.pl.IDs[k])
+	}
+	for _, k := range l.board.Legal(ctx) {
+		r.Legal = append(r.Legal, l.pl.IDs[k])
+	}
+	rest, err := draft.Draft(ctx, l.board.Rest(), set)
+	if err == nil {
+		err = ctx.Err()
+	}
+	if err != nil || rest.Split == nil {
+		return r, err
+	}
+	e := l.pl.Evenness(rest.Split, l.pl.Numbers.Measure(rest.Split))
+	r.Rest = &e
+	return r, nil
+}
+
+func (l *live) entries(list []draft.Entry) []report.BoardEntry {
+	out := []report.BoardEntry{}
+	for _, e := range list {
+		x := report.BoardEntry{Round: e.Round, Team: l.pl.Numbers.Teams[e.Team], How: entryNames[e.Kind], Kids: []string{}}
+		for _, k := range e.Kids {
+			x.Kids = append(x.Kids, l.pl.IDs[k])
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// text is the board for the room: what has just happened, the teams, the balance, and whose turn it is.
+func (l *live) text(r *report.Board) string {
+	s := newChangeScreen(l.pool)
+	name := screen.Clean(r.League)
+	if name == "" {
+		name = "Your league"
+	}
+	out := l.Fold(l.Strong(fmt.Sprintf("%s: live snake, round %d", name, r.Round)), "")
+	if r.Over {
+		out = l.Fold(l.Strong(name+": live snake, all picked"), "")
+	}
+	if l.undone {
+		out += l.Fold("The last pick is taken back.", "")
+	}
+	for _, e := range l.entries(l.news) {
+		out += l.Fold(l.entryWords(s.who, e), "  ")
+	}
+	out += "\n"
+	for _, t := range r.Teams {
+		var kids []string
+		for _, id := range t.Kids {
+			kids = append(kids, s.who.inline(id))
+		}
+		if len(kids) == 0 {
+			kids = []string{"nobody yet"}
+		}
+		out += l.Fold(fmt.Sprintf("%s (%d): %s", l.Strong(screen.Clean(t.Team)), len(t.Kids), strings.Join(kids, ", ")), "  ")
+	}
+	out += "\n" + l.balance(s, r) + "\n"
+	if r.Over {
+		return out + l.Fold("The board is full. Save the teams with --save teams.json.", "")
+	}
+	return out + l.turn(s.who, r)
+}
+
+// entryWords says one turn.
+func (l *live) entryWords(who people, e report.BoardEntry) string {
+	switch e.How {
+	case "picked", "placed":
+		verb := "picks"
+		if e.How == "placed" {
+			verb = "has the settled kid"
+		}
+		text := fmt.Sprintf("Round %d: %s %s %s", e.Round, e.Team, verb, who.inline(e.Kids[0]))
+		if len(e.Kids) > 1 {
+			text += ", with " + who.list(e.Kids[1:])
+		}
+		return stop(text)
+	case "owed":
+		return fmt.Sprintf("Round %d: %s has had this pick already, for a sibling.", e.Round, e.Team)
+	}
+	return fmt.Sprintf("Round %d: %s has nobody to pick.", e.Round, e.Team)
+}
+
+// balance is how far apart the teams are, how even they can still get, and how even they could have been.
+func (l *live) balance(s *changeScreen, r *report.Board) string {
+	names, list := []string{"now"}, []report.Evenness{{Spread: r.Spread}}
+	if r.Rest != nil {
+		names, list = append(names, "still possible"), append(list, *r.Rest)
+	}
+	names, list = append(names, "even split"), append(list, r.Even)
+	words := "Now: how far apart the means of the teams are, as they stand. "
+	if r.Rest != nil {
+		words += "Still possible: if the rest is dealt as evenly as can be. "
+	}
+	return s.spreads(names, list) + l.Fold(words+"Even split: if nobody had picked.", "")
+}
+
+// shownLegal is how many of the kids who can be called are listed.
+const shownLegal = 8
+
+func (l *live) turn(who people, r *report.Board) string {
+	list := r.Legal[:min(shownLegal, len(r.Legal))]
+	var best []string
+	for _, id := range list {
+		k, _ := l.pl.Find(id)
+		best = append(best, fmt.Sprintf("%s %.0f", who.inline(id), l.pl.Numbers.Kids[k].Scores[0]))
+	}
+	out := l.Fold(fmt.Sprintf("%s still to be picked. Best overall that %s may call, in points: %s.", gameplan.Count(len(r.Left), "kid"), r.Turn, strings.Join(best, ", ")), "")
+	if n := len(r.Left) - len(r.Legal); n > 0 {
+		out += l.Fold(fmt.Sprintf("The rules keep %s of them from %s.", gameplan.Count(n, "kid"), r.Turn), "")
+	}
+	text := l.Strong(fmt.Sprintf("Round %d: %s picks.", r.Round, r.Turn))
+	if len(list) == 0 {
+		return out + l.Fold(text, "")
+	}
+	return out + commands(strings.TrimRight(l.Fold(text, ""), "\n"), fmt.Sprintf("sevenyard draft pick %s --board %s %s", l.src.Name, quote(l.file), list[0]))
+}

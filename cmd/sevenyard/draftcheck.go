@@ -1,0 +1,68 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/drills"
+)
+
+// checkPool is the check of a pool folder.
+func (v view) checkPool(sio stdio, src source) error {
+	p, err := v.readPoolFolder(src)
+	var problems drills.Problems
+	if errors.As(err, &problems) && v.JSON {
+		out := newCheckReport()
+		out.Problems = places(problems)
+		if err := report.Write(sio.Out, out); err != nil {
+			return err
+		}
+		return errTold
+	}
+	if err != nil {
+		return err
+	}
+	f := p.Folder()
+	scores := assess.Assess(f).Warnings
+	out := checked(f)
+	if v.JSON {
+		return report.Write(sio.Out, out)
+	}
+	v.warn(sio, append(problemWords(p.Warnings), scores...))
+	_, err = io.WriteString(sio.Out, v.poolText(p, out, src, len(p.Warnings)+len(scores)))
+	return err
+}
+
+func (v view) poolText(p *drills.Pool, out *report.Check, src source, warnings int) string {
+	name := screen.Clean(out.Team)
+	if name == "" {
+		name = "Your league"
+	}
+	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: everything reads well.", name, division(p.League.Common.Division))), "") + "\n"
+	text += v.Fold(fmt.Sprintf("Pool: %s for %s.", gameplan.Count(out.Kids, "kid"), gameplan.Count(len(p.League.Teams), "team")), "  ")
+	families := "families"
+	if len(p.Families()) == 1 {
+		families = "family"
+	}
+	text += v.Fold(fmt.Sprintf("Of more than one kid: %d %s, %s.", len(p.Families()), families, gameplan.Count(len(p.Cars()), "carpool")), "  ")
+	if len(out.OnHold) > 0 {
+		text += v.Fold("On medical hold, and so not planned: "+stop(newPeople(p.Folder()).list(out.OnHold)), "  ")
+	}
+	if len(out.Timers) > 0 {
+		text += v.Fold(fmt.Sprintf("Timers: %s.", strings.Join(out.Timers, ", ")), "  ")
+	}
+	if len(out.Drills) > 0 {
+		text += "\n" + v.drillTable(p.Folder(), out)
+	}
+	text += "\n"
+	if warnings > 0 {
+		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", gameplan.Count(warnings, "warning")), "")
+	}
+	return text + commands("Next:", "sevenyard draft "+src.Name+" --save teams.json")
+}

@@ -1,0 +1,183 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/newfile"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/optimize/draft"
+)
+
+func newDraftDraw(sio stdio) *cli.Command {
+	flags := slices.Concat([]cli.Flag{
+		demoFlag("the invented league's pool"), savedFlag(),
+		&cli.StringFlag{Name: "seed-words", Usage: "words, dice or a date that everybody in the room can see"},
+		&cli.StringFlag{Name: "save", Usage: "also write the record into this new file (JSON)"},
+		&cli.BoolFlag{Name: "replace", Usage: "write over a file that is there"},
+	}, viewFlags())
+	return &cli.Command{
+		Name: "draw", Usage: "draw the teams to the coaches, from words that everybody sees", ArgsUsage: "DIR | --demo",
+		Description: "sevenyard draft draw harbor --from teams.json --seed-words \"4 2 6, 12 September\"\ndraws the teams to the coaches of league.toml ([[coach]]). A coach whose own kid is in the pool has the team that the kid is on.\n" +
+			"Post the teams first and agree on the words after. Anybody can redo the draw with the same file and words; spaces and capitals do not count.",
+		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runDraftDraw(c, sio) },
+	}
+}
+
+func runDraftDraw(c *cli.Context, sio stdio) error {
+	words, file := c.String("seed-words"), c.String("save")
+	switch {
+	case strings.TrimSpace(words) == "":
+		return usagef(`--seed-words: which words? Such as --seed-words "4 2 6, 12 September"`)
+	case c.IsSet("save") && file == "":
+		return usagef("--save: which file? Such as --save draw.json")
+	case file != "":
+		if err := newfile.Free(file, c.Bool("replace")); err != nil {
+			return taken(file, err)
+		}
+	}
+	p, sv, err := openTeams(c, sio)
+	if err != nil {
+		return err
+	}
+	if err := firstError(p.noArgs(), sv.whole(p)); err != nil {
+		return err
+	}
+	coaches, err := p.coaches(sv)
+	if err != nil {
+		return err
+	}
+	drawn, err := draft.Draw(words, p.pl.Numbers.Teams, coaches)
+	if err != nil {
+		return err
+	}
+	d := p.drawn(sv, words, coaches, drawn)
+	if file != "" {
+		var b bytes.Buffer
+		if err := report.Write(&b, d); err != nil {
+			return err
+		}
+		if err := taken(file, newfile.Write(file, b.Bytes(), c.Bool("replace"))); err != nil {
+			return err
+		}
+	}
+	if p.JSON {
+		return report.Write(sio.Out, d)
+	}
+	_, err = io.WriteString(sio.Out, p.drawText(d, sv, file))
+	return err
+}
+
+// coaches are those of the league, with the teams of those whose own kid is in the pool.
+func (p *pool) coaches(sv *saved) ([]draft.Coach, error) {
+	list := p.pool.League.Coaches
+	teams := len(p.pl.Numbers.Teams)
+	switch {
+	case len(list) == 0:
+		return nil, fmt.Errorf(`league.toml names no coaches; write [[coach]] and below it name = "..." for each, and kid = "7" for one whose own kid is in the pool`)
+	case len(list) > teams:
+		return nil, fmt.Errorf("league.toml names %d coaches for %s", len(list), gameplan.Count(teams, "team"))
+	}
+	out := make([]draft.Coach, len(list))
+	has := map[int]string{}
+	for i, x := range list {
+		out[i] = draft.Coach{Label: x.Name, Team: draft.Unplaced}
+		if x.Kid == "" {
+			continue
+		}
+		k, _ := p.pl.Find(x.Kid)
+		t := sv.now[k]
+		if other, taken := has[t]; taken {
+			return nil, fmt.Errorf("the kids of %s and of %s are both on %s; take kid out of one of the two [[coach]] entries in league.toml, or trade the kids (sevenyard draft swap)",
+				other, p.coach(i), p.pl.Numbers.Teams[t])
+		}
+		has[t] = p.coach(i)
+		out[i].Team = t
+	}
+	return out, nil
+}
+
+// coach names a coach of the league, or numbers the coach where names are left out.
+func (p *pool) coach(i int) string {
+	if p.IDsOnly {
+		return fmt.Sprintf("coach %d", i+1)
+	}
+	return p.pool.League.Coaches[i].Name
+}
+
+func (p *pool) drawn(sv *saved, words string, coaches []draft.Coach, x *draft.Drawn) *report.Draw {
+	sum := sha256.Sum256(sv.data)
+	d := &report.Draw{
+		Schema: report.DrawSchema, League: p.pool.League.Common.Name, Input: report.Input{File: filepath.Base(sv.file), SHA256: hex.EncodeToString(sum[:])},
+		Words: words, Seed: x.Seed, Open: []string{}, Drawn: []string{}, Steps: []report.DrawStep{}, Coaches: []report.CoachTeam{},
+	}
+	for _, t := range x.Open {
+		d.Open = append(d.Open, p.pl.Numbers.Teams[t])
+	}
+	for i, c := range coaches {
+		d.Coaches = append(d.Coaches, report.CoachTeam{Coach: p.coach(i), Team: p.pl.Numbers.Teams[x.Teams[i]], Drawn: c.Team == draft.Unplaced})
+	}
+	order := make([]int, len(coaches)) // the draw takes them by name
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return strings.Compare(coaches[a].Label, coaches[b].Label) })
+	for _, i := range order {
+		if coaches[i].Team == draft.Unplaced {
+			d.Drawn = append(d.Drawn, p.coach(i))
+		}
+	}
+	for _, s := range x.Steps {
+		d.Steps = append(d.Steps, report.DrawStep{At: s.At, With: s.With, Number: strconv.FormatUint(s.Number, 10)})
+	}
+	return d
+}
+
+func (p *pool) drawText(d *report.Draw, sv *saved, file string) string {
+	name := screen.Clean(d.League)
+	if name == "" {
+		name = "Your league"
+	}
+	out := p.Fold(p.Strong(name+": teams drawn to coaches"), "") + "\n"
+	t := &texttab.Table{Head: []string{"coach", "team", ""}, Align: []texttab.Align{texttab.Left, texttab.Left, texttab.Left}}
+	for _, x := range d.Coaches {
+		how := "drawn"
+		if !x.Drawn {
+			how = "the own kid's team"
+		}
+		t.Rows = append(t.Rows, []string{screen.Clip(screen.Clean(x.Coach), 24), screen.Clip(screen.Clean(x.Team), longest), how})
+	}
+	out += p.blocks(t, 1)
+	var without []string
+	for _, team := range p.pl.Numbers.Teams {
+		if !slices.ContainsFunc(d.Coaches, func(x report.CoachTeam) bool { return x.Team == team }) {
+			without = append(without, team)
+		}
+	}
+	if len(without) > 0 {
+		out += p.Fold(stop("Without a coach yet: "+gameplan.And(without)), "  ")
+	}
+	out += "\n" + p.Fold(fmt.Sprintf("Drawn from the words: %s", d.Seed), "  ")
+	out += p.Fold(fmt.Sprintf("The teams are those of %s with the SHA-256", d.Input.File), "  ")
+	half := len(d.Input.SHA256) / 2
+	out += "  " + d.Input.SHA256[:half] + "\n  " + d.Input.SHA256[half:] + "\n"
+	out += p.Fold("Anybody gets the same from that file and these words; every step is in the record (--format json).", "")
+	if file != "" {
+		out += "\n" + commands(strings.TrimRight(p.Fold(fmt.Sprintf("Saved as %s. The list to post, with the coaches:", file), ""), "\n"),
+			fmt.Sprintf("sevenyard draft post %s --from %s --draw %s", p.src.Name, quote(sv.file), quote(file)))
+	}
+	return out
+}

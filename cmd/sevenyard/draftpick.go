@@ -1,0 +1,311 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/boardfile"
+	"sevenyard/cmd/sevenyard/internal/draftplan"
+	"sevenyard/cmd/sevenyard/internal/newfile"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+	"sevenyard/optimize/draft"
+)
+
+func newDraftPick(sio stdio) *cli.Command {
+	flags := slices.Concat([]cli.Flag{
+		demoFlag("the invented league's pool"),
+		&cli.StringFlag{Name: "board", Usage: "the file that keeps the board"},
+		&cli.BoolFlag{Name: "start", Usage: "start a new board in that file"},
+		&cli.StringFlag{Name: "order", DefaultText: "as in league.toml", Usage: "with --start: the teams in the order of round 1, with commas between"},
+		&cli.StringFlag{Name: "team", DefaultText: "whose turn it is", Usage: "the team that picks, to be sure"},
+		&cli.BoolFlag{Name: "undo", Usage: "take the last pick back"},
+		seedFlag(),
+	}, teamFlags(), viewFlags())
+	return &cli.Command{
+		Name: "pick", Usage: "a live snake draft: keep the board while coaches call", ArgsUsage: "DIR [KID] | --demo [KID]",
+		Description: "sevenyard draft pick harbor --board board.csv --start\nsevenyard draft pick harbor --board board.csv 12\n" +
+			"starts a board, and lets the team whose turn it is pick kid 12; without a kid it shows the board. The order turns round by round. Siblings come along and cost " +
+			"the next pick; a settled kid costs the pick of the round that the score says. Every pick is on the disk before it is shown.",
+		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runDraftPick(c, sio) },
+	}
+}
+
+// live is a board being played.
+type live struct {
+	*pool
+	board    *draft.Board
+	order    []int
+	file     string
+	news     []draft.Entry // made by this command
+	undone   bool
+	warnings []string
+}
+
+func runDraftPick(c *cli.Context, sio stdio) error {
+	name := c.String("board")
+	switch {
+	case name == "":
+		return usagef("--board: which file keeps the board? Such as --board board.csv")
+	case c.IsSet("order") && !c.Bool("start"):
+		return usagef("--order goes with --start")
+	}
+	out, err := readTeamTargets(c)
+	if err != nil {
+		return err
+	}
+	p, err := readPool(c, sio, nil)
+	if err != nil {
+		return err
+	}
+	calls := len(p.args)
+	switch {
+	case calls > 1:
+		return usagef("one pick at a time; what is %q?", p.args[1])
+	case (calls > 0 || c.Bool("undo")) && c.Bool("start") || calls > 0 && c.Bool("undo"):
+		return usagef("either --start, or a kid, or --undo")
+	case c.IsSet("team") && calls == 0:
+		return usagef("--team goes with a kid")
+	}
+	l := &live{pool: p, file: name}
+	if c.Bool("start") {
+		if err := l.begin(c); err != nil {
+			return err
+		}
+	}
+	f, err := l.open(c.Context)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	switch {
+	case calls > 0:
+		err = l.call(c, f)
+	case c.Bool("undo"):
+		err = l.undo(f)
+	}
+	if err != nil {
+		return err
+	}
+	return l.show(c, out)
+}
+
+// begin makes a new board.
+func (l *live) begin(c *cli.Context) error {
+	if err := newfile.Free(l.file, false); err != nil {
+		if errors.Is(err, newfile.ErrExists) {
+			return fmt.Errorf("%s is there already, and nothing is written over; go on with it, or choose another name", l.file)
+		}
+		return err
+	}
+	order, err := l.readOrder(c.String("order"))
+	if err != nil {
+		return err
+	}
+	if _, err := draft.NewBoard(c.Context, l.pl.Numbers, order); err != nil {
+		return l.noBoard(c.Context, err)
+	}
+	rows := []boardfile.Row{{What: boardfile.Start, Kid: l.pl.Fingerprint()}}
+	for _, t := range order {
+		rows = append(rows, boardfile.Row{What: boardfile.Order, Team: l.pl.Numbers.Teams[t]})
+	}
+	return boardfile.Create(l.file, rows)
+}
+
+// noBoard puts rules that cannot hold into words.
+func (l *live) noBoard(ctx context.Context, err error) error {
+	var c *draft.ConflictError
+	switch {
+	case !errors.As(err, &c):
+		return err
+	case c.Conflict == nil:
+		return l.refuse(ctx, &draft.Result{Status: draft.Unsettled})
+	}
+	return l.conflict(ctx, "no board: ", c.Conflict)
+}
+
+func (l *live) readOrder(text string) ([]int, error) {
+	var order []int
+	if text == "" {
+		for t := range l.pl.Numbers.Teams {
+			order = append(order, t)
+		}
+		return order, nil
+	}
+	for _, name := range strings.Split(text, ",") {
+		t, err := l.team(strings.TrimSpace(name))
+		if err != nil {
+			return nil, err
+		}
+		if slices.Contains(order, t) {
+			return nil, usagef("--order: %s stands there twice", l.pl.Numbers.Teams[t])
+		}
+		order = append(order, t)
+	}
+	for t, name := range l.pl.Numbers.Teams {
+		if !slices.Contains(order, t) {
+			return nil, usagef("--order: %s is missing", name)
+		}
+	}
+	return order, nil
+}
+
+// open reads the board and plays it up to where it stands.
+func (l *live) open(ctx context.Context) (*boardfile.Board, error) {
+	f, err := boardfile.Open(l.file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("no board %s; start one: sevenyard draft pick %s --board %s --start", l.file, l.src.Name, quote(l.file))
+	case err != nil:
+		return nil, err
+	}
+	if err := l.replay(ctx, f); err != nil {
+		_ = f.Close()
+		return nil, err
+	}
+	if len(f.Torn) > 0 {
+		l.warnings = append(l.warnings, fmt.Sprintf("the last row of %s was cut off while it was written, and does not count; what it said has to be called again", l.file))
+	}
+	return f, nil
+}
+
+// replay plays the rows of the file. What does not fit the pool any more is a problem with its line.
+func (l *live) replay(ctx context.Context, f *boardfile.Board) error {
+	bad := func(i int, what, do string) error {
+		return drills.Problems{{At: drills.Place{File: filepath.Base(l.file), Line: f.Lines[i]}, What: what, Do: do}}
+	}
+	const mend = "put the pool back as it was when the board was started, or start a new board"
+	if len(f.Rows) == 0 || f.Rows[0].What != boardfile.Start {
+		return drills.Problems{{At: drills.Place{File: filepath.Base(l.file), Line: 2}, What: "the board has no start", Do: "start a new board"}}
+	}
+	if f.Rows[0].Kid != l.pl.Fingerprint() {
+		l.warnings = append(l.warnings, "the pool has changed since the board was started; the picks so far still hold")
+	}
+	for i, r := range f.Rows[1:] {
+		i++
+		t, known := l.pl.FindTeam(r.Team)
+		if !known && r.What != boardfile.Undo {
+			return bad(i, fmt.Sprintf("team %q is not in league.toml any more", r.Team), mend)
+		}
+		if r.What == boardfile.Order {
+			l.order = append(l.order, t)
+			continue
+		}
+		if err := l.ready(ctx); err != nil {
+			return err
+		}
+		switch r.What {
+		case boardfile.Pick:
+			k, known := l.pl.Find(r.Kid)
+			if !known {
+				return bad(i, fmt.Sprintf("kid %q is not in pool.csv any more", r.Kid), mend)
+			}
+			if _, why := l.board.Pick(ctx, t, k); why != nil {
+				return bad(i, "this pick cannot be made any more: "+l.pl.RefusalWords(k, why), mend)
+			}
+		case boardfile.Undo:
+			if !l.board.Undo() {
+				return bad(i, "there is no pick to take back", mend)
+			}
+		default:
+			return bad(i, fmt.Sprintf("unknown event %q", r.What), "start a new board")
+		}
+	}
+	return l.ready(ctx)
+}
+
+// ready makes the board once the order is known.
+func (l *live) ready(ctx context.Context) (err error) {
+	if l.board == nil {
+		if l.board, err = draft.NewBoard(ctx, l.pl.Numbers, l.order); err != nil {
+			return l.noBoard(ctx, err)
+		}
+	}
+	return ctx.Err()
+}
+
+// call makes a pick: on the board, then in the file.
+func (l *live) call(c *cli.Context, f *boardfile.Board) error {
+	kid, err := l.kid(l.args[0])
+	if err != nil {
+		return err
+	}
+	team := l.board.Turn().Team
+	if name := c.String("team"); name != "" {
+		if team, err = l.team(name); err != nil {
+			return err
+		}
+	}
+	if l.board.Turn().Over {
+		team = 0
+	}
+	news, why := l.board.Pick(c.Context, team, kid)
+	if why != nil {
+		return l.refusePick(kid, why)
+	}
+	l.news = news
+	return f.Append(boardfile.Row{What: boardfile.Pick, Team: l.pl.Numbers.Teams[team], Kid: l.pl.IDs[kid]})
+}
+
+func (l *live) undo(f *boardfile.Board) error {
+	if !l.board.Undo() {
+		return errors.New("there is no pick to take back")
+	}
+	l.undone = true
+	return f.Append(boardfile.Row{What: boardfile.Undo})
+}
+
+// refusePick says why a pick is not allowed. The board stays as it is.
+func (l *live) refusePick(kid int, why *draft.Refusal) error {
+	object := report.NewRefusal(report.Problem{What: l.pl.RefusalWords(kid, why), Do: "call another kid"})
+	if why.Conflict != nil {
+		object.Conflict = l.pl.Conflict(why.Conflict, nil)
+	}
+	l.callNames()
+	text := l.Fold("sevenyard: no pick: "+l.pl.RefusalWords(kid, why), "  ")
+	if why.Conflict != nil {
+		text += l.Fold("Then "+draftplan.ConflictHead(why.Conflict)+":", "")
+		for _, words := range l.pl.RulesWords(why.Conflict.Rules) {
+			text += l.Fold("- "+words, "  ")
+		}
+		for _, fact := range l.pl.Facts(why.Conflict) {
+			text += l.Fold(fact, "")
+		}
+	}
+	return &refused{text: text + l.Fold("The board is as it was.", ""), object: object}
+}
+
+// show writes the board down as it stands.
+func (l *live) show(c *cli.Context, out *teamTargets) error {
+	set := draft.Settings{Seed: c.Uint64("seed")}
+	r, err := l.report(c.Context, set)
+	if err != nil {
+		return err
+	}
+	var d *report.Draft
+	if out.plan != "" || out.csv != "" {
+		if !r.Over {
+			return fmt.Errorf("%d kids are still to be picked; the teams can be saved when the board is full (the board itself is safe in %s)", len(r.Left), l.file)
+		}
+		split := l.board.Split()
+		d = l.pl.Draft(split, l.pl.Numbers.Measure(split), set.Seed)
+		if err := out.save(l.pool, d); err != nil {
+			return err
+		}
+	}
+	if l.JSON {
+		return report.Write(l.sio.Out, r)
+	}
+	l.warn(l.sio, l.warnings)
+	_, err = io.WriteString(l.sio.Out, l.text(r)+out.told(l.pool, d))
+	return err
+}

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/report"
+)
+
+// TestPickToTheEnd plays a whole board, each team calling the best kid it may, with some picks taken back and a crash now and then; a
+// board without engine and file must come to the same.
+func TestPickToTheEnd(t *testing.T) {
+	pool, board := smallPool(t), filepath.Join(t.TempDir(), "board.csv")
+	rng := rand.New(rand.NewPCG(1, 2))
+	b := decode[report.Board](t, done(t, "draft", "pick", pool, "--board", board, "--start", "--order", "Stints,Knots,Ruffs", "--format", "json"))
+	require.Equal(t, "sevenyard.draft.board/1", b.Schema)
+	require.Equal(t, []string{"Stints", "Knots", "Ruffs"}, b.Order)
+	for n := 0; !b.Over; n++ {
+		require.Less(t, n, 200)
+		before := readFile(t, board)
+		args := []string{"draft", "pick", pool, "--board", board, "--format", "json"}
+		b = decode[report.Board](t, done(t, append(args, b.Legal[0])...))
+		switch rng.IntN(12) {
+		case 0:
+			undone := decode[report.Board](t, done(t, append(args, "--undo")...))
+			require.Less(t, len(undone.Entries), len(b.Entries))
+			b = undone
+		case 1: // a crash in the middle of the row
+			after := readFile(t, board)
+			cut := len(before) + rng.IntN(len(after)-len(before))
+			require.NoError(t, os.WriteFile(board, []byte(after[:cut]), 0o644))
+			b = decode[report.Board](t, done(t, args...))
+			require.Equal(t, cut > len(before), strings.Contains(strings.Join(b.Warnings, "\n"), "was cut off"))
+		}
+	}
+	seen := 0
+	for _, x := range b.Teams {
+		require.Len(t, x.Kids, 8)
+		seen += len(x.Kids)
+	}
+	require.Equal(t, 24, seen)
+	require.Nil(t, b.Rest)
+	require.Less(t, b.Even.Spread["overall"], b.Spread["overall"])
+	file := filepath.Join(t.TempDir(), "picked.json")
+	done(t, "draft", "pick", pool, "--board", board, "--save", file)
+	d := decode[report.Draft](t, readFile(t, file))
+	require.Equal(t, b.Spread, d.Spread)
+	require.Contains(t, done(t, "draft", "post", pool, "--from", file), "Rules, all kept")
+	got := say(t, "draft", "pick", pool, "--board", board, "1")
+	require.Equal(t, exitInput, got.status)
+	require.Contains(t, got.err, "the board is full")
+}
+
+// TestPicksThatCannotBe: a refused pick says why and leaves the file as it is.
+func TestPicksThatCannotBe(t *testing.T) {
+	board := filepath.Join(t.TempDir(), "board.csv")
+	done(t, "draft", "pick", "--demo", "--board", board, "--start")
+	before := readFile(t, board)
+	for _, c := range []struct {
+		args   []string
+		status int
+		words  string
+	}{
+		{[]string{"2"}, exitInput, "2 Pia W. is on Sandpipers already"},
+		{[]string{"72", "--team", "Terns"}, exitInput, "it is the turn of Sandpipers"},
+		{[]string{"11"}, exitInput, "11 Arlo P. can practise on Monday and Thursday only: Plovers or Dunlins"},
+		{[]string{"999"}, exitUsage, `no kid "999" in pool.csv`},
+		{[]string{"72", "--team", "Tern"}, exitUsage, "did you mean Terns?"},
+		{[]string{"--undo"}, exitInput, "there is no pick to take back"},
+		{[]string{"72", "--undo"}, exitUsage, "either --start, or a kid, or --undo"},
+		{[]string{"72", "14"}, exitUsage, "one pick at a time"},
+		{[]string{"--start"}, exitInput, "is there already"},
+		{[]string{"--save", filepath.Join(t.TempDir(), "x.json")}, exitInput, "59 kids are still to be picked"},
+	} {
+		got := say(t, append([]string{"draft", "pick", "--demo", "--board", board}, c.args...)...)
+		require.Equal(t, c.status, got.status, "%v: %s", c.args, got.err)
+		require.Contains(t, strings.Join(strings.Fields(got.err), " "), c.words)
+		require.Empty(t, got.out)
+		require.Equal(t, before, readFile(t, board))
+	}
+}

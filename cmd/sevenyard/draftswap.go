@@ -1,0 +1,185 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/draftplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+	"sevenyard/optimize/draft"
+)
+
+func newDraftSwap(sio stdio) *cli.Command {
+	flags := slices.Concat([]cli.Flag{
+		demoFlag("the invented league's pool"), savedFlag(),
+		&cli.IntFlag{Name: "counter", Usage: "take the counter-trade of this number with it, for --save"},
+	}, teamFlags(), viewFlags())
+	return &cli.Command{
+		Name: "swap", Usage: "what a trade costs, and the cheapest counter-trade", ArgsUsage: "DIR 12:31 | --demo 12:31",
+		Description: "sevenyard draft swap harbor --from teams.json 12:31\nprices kids 12 and 31 changing places; 12@Egrets moves kid 12 to a team. Several may stand there: 12:31 4@Terns.\n" +
+			"Siblings go along. With --save the trade is made, if it keeps every rule; --counter 1 makes the first counter-trade with it.",
+		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runDraftSwap(c, sio) },
+	}
+}
+
+func runDraftSwap(c *cli.Context, sio stdio) error {
+	out, err := readTeamTargets(c)
+	if err != nil {
+		return err
+	}
+	if c.Int("counter") < 0 {
+		return usagef("--counter: %d; use a number from the list, from 1", c.Int("counter"))
+	}
+	p, sv, err := openTeams(c, sio)
+	if err != nil {
+		return err
+	}
+	if err := sv.whole(p); err != nil {
+		return err
+	}
+	moves, err := p.trades(sv.now)
+	if err != nil {
+		return err
+	}
+	tr, err := draft.Swap(c.Context, p.pl.Numbers, sv.now, moves)
+	if err != nil {
+		return err
+	}
+	if err := c.Context.Err(); err != nil {
+		return err
+	}
+	tr.Counters = draftplan.Worthwhile(tr.Counters)
+	r := p.trade(sv.now, tr)
+	after := tr.Split
+	if n := c.Int("counter"); n > len(tr.Counters) {
+		return usagef("--counter: %d, and there are %d", n, len(tr.Counters))
+	} else if n > 0 {
+		r.Taken, after = n, tr.Counters[n-1].Split
+	}
+	if err := p.saveAfter(out, after, sv); err != nil {
+		return err
+	}
+	if p.JSON {
+		return report.Write(sio.Out, r)
+	}
+	s := newChangeScreen(p)
+	_, err = io.WriteString(sio.Out, s.tradeText(r, sv, tr)+s.savedWords(out, sv, after))
+	return err
+}
+
+// trades reads what is to be traded.
+func (p *pool) trades(now draft.Split) ([]draft.Move, error) {
+	const say = "write 12:31 for two kids who change places, or 12@Egrets for a kid who goes to a team"
+	if len(p.args) == 0 {
+		return nil, usagef("which trade? %s", say)
+	}
+	var moves []draft.Move
+	for _, arg := range p.args {
+		if a, b, ok := strings.Cut(arg, ":"); ok {
+			i, err := p.kid(a)
+			if err != nil {
+				return nil, err
+			}
+			j, err := p.kid(b)
+			if err != nil {
+				return nil, err
+			}
+			if now[i] == now[j] {
+				return nil, fmt.Errorf("kids %s and %s are both on %s: nothing to trade", a, b, p.pl.Numbers.Teams[now[i]])
+			}
+			moves = append(moves, draft.Move{Kid: i, Team: now[j]}, draft.Move{Kid: j, Team: now[i]})
+			continue
+		}
+		id, team, ok := strings.Cut(arg, "@")
+		if !ok {
+			return nil, usagef("what is %q? %s", arg, say)
+		}
+		i, err := p.kid(id)
+		if err != nil {
+			return nil, err
+		}
+		t, err := p.team(team)
+		if err != nil {
+			return nil, err
+		}
+		moves = append(moves, draft.Move{Kid: i, Team: t})
+	}
+	for i, m := range moves {
+		if slices.ContainsFunc(moves[:i], func(o draft.Move) bool { return o.Kid == m.Kid }) {
+			return nil, usagef("kid %s stands in two trades", p.pl.IDs[m.Kid])
+		}
+	}
+	return moves, nil
+}
+
+// kid finds a kid of the pool by the id typed.
+func (p *pool) kid(id string) (int, error) {
+	if k, ok := p.pl.Find(id); ok {
+		return k, nil
+	}
+	for k := range p.pool.Kids {
+		if name := p.pool.Kids[k].Name; name != "" && strings.EqualFold(name, id) {
+			return 0, usagef("no kid %q in pool.csv; kids go by their id here: use %s", id, p.pl.IDs[k])
+		}
+	}
+	if near := drills.NearMatch(id, p.pl.IDs); near != "" {
+		return 0, usagef("no kid %q in pool.csv; did you mean %s?", id, near)
+	}
+	return 0, usagef("no kid %q in pool.csv", id)
+}
+
+func (p *pool) team(name string) (int, error) {
+	if t, ok := p.pl.FindTeam(name); ok {
+		return t, nil
+	}
+	if near := drills.NearMatch(name, p.pl.Numbers.Teams); near != "" {
+		return 0, usagef("no team %q in league.toml; did you mean %s?", name, near)
+	}
+	return 0, usagef("no team %q in league.toml; the teams are %s", name, strings.Join(p.pl.Numbers.Teams, ", "))
+}
+
+// trade writes a trade down.
+func (p *pool) trade(now draft.Split, tr *draft.Trade) *report.Trade {
+	r := &report.Trade{
+		Schema: report.TradeSchema, League: p.pool.League.Common.Name, Moves: p.pl.Moved(now, tr.Split), Along: []string{},
+		Allowed: len(tr.Broken) == 0, Broken: p.pl.Broken(tr.Broken, tr.Split), Price: tr.After.Objective - tr.Before.Objective,
+		Before: p.pl.Evenness(now, tr.Before), After: p.pl.Evenness(tr.Split, tr.After), Counters: []report.DraftOption{}, Restored: tr.Restored, Warnings: p.warnings(),
+	}
+	for _, k := range tr.Along {
+		r.Along = append(r.Along, p.pl.IDs[k])
+	}
+	for _, o := range tr.Counters {
+		r.Counters = append(r.Counters, p.pl.Option(tr.Split, o))
+	}
+	return r
+}
+
+// saveAfter writes the teams after a change, if asked to. Teams that break a rule are not saved.
+func (p *pool) saveAfter(out *teamTargets, after draft.Split, sv *saved) error {
+	if out.plan == "" && out.csv == "" {
+		return nil
+	}
+	if broken := draft.Check(p.pl.Numbers, after); len(broken) > 0 {
+		p.callNames()
+		words := p.pl.RulesWords(broken)
+		p.pl.Call = nil
+		object := report.NewRefusal()
+		for _, w := range p.pl.RulesWords(broken) {
+			object.Problems = append(object.Problems, report.Problem{What: w, Do: "change a rule, or save another change"})
+		}
+		text := p.Fold("sevenyard: not saved: these teams would break rules", "  ")
+		for _, w := range words {
+			text += p.Fold("- "+w, "  ")
+		}
+		return &refused{text: text, object: object}
+	}
+	d := p.pl.Draft(after, p.pl.Numbers.Measure(after), sv.Seed)
+	d.Moved = append(p.pl.Moved(sv.now, after), sv.gone...)
+	return out.save(p, d)
+}

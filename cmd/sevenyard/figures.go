@@ -1,0 +1,48 @@
+package main
+
+import (
+	"fmt"
+	"math"
+)
+
+// point is a number of T points as screens show it.
+func point(x float64) string {
+	if text := fmt.Sprintf("%.1f", x); text != "-0.0" {
+		return text
+	}
+	return "0.0"
+}
+
+// tenths is the same as a whole number of tenths.
+func tenths(x float64) int64 {
+	var whole, tenth int64
+	text := point(x)
+	sign := int64(1)
+	if text[0] == '-' {
+		sign, text = -1, text[1:]
+	}
+	if _, err := fmt.Sscanf(text, "%d.%d", &whole, &tenth); err != nil {
+		return int64(math.Round(10 * x)) // no number, or past all points there are
+	}
+	return sign * (10*whole + tenth)
+}
+
+// rise is the difference of two values as it can be seen on the screen, so that what is shown adds up: the one, and so much more, is
+// the other. A difference that rounding hides is told in words, never as 0.0.
+func rise(from, to float64) string {
+	switch d := tenths(to) - tenths(from); {
+	case d != 0:
+		return point(math.Abs(float64(d)) / 10)
+	case from == to:
+		return "nothing"
+	}
+	return "less than 0.1"
+}
+
+// rangeIs says one series or several: "3 is", "3-5 are".
+func rangeIs(a, b int) string {
+	if a == b {
+		return fmt.Sprintf("%d is", a)
+	}
+	return fmt.Sprintf("%d-%d are", a, b)
+}

@@ -1,0 +1,137 @@
+package draftplan
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sevenyard/cmd/sevenyard/internal/jsonlines"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+	"sevenyard/optimize/draft"
+)
+
+// Saved is teams read back from a file: only what is needed of it.
+type Saved struct {
+	Schema string      `json:"schema"`
+	League string      `json:"league"`
+	Seed   uint64      `json:"seed"`
+	Teams  []SavedTeam `json:"teams"`
+
+	file  string
+	lines map[string]int
+}
+
+// SavedTeam is a team with its kids.
+type SavedTeam struct {
+	Team string   `json:"team"`
+	Kids []string `json:"kids"`
+}
+
+// MaxSaved is the most bytes of saved teams that are read; the largest draft takes far fewer.
+const MaxSaved = 8 << 20
+
+const saveAgain = "save the teams anew with sevenyard draft --save"
+
+// ReadSaved reads saved teams. What is wrong with them comes back as problems of the file of that name.
+func ReadSaved(file string, data []byte) (*Saved, error) {
+	sv := &Saved{file: file}
+	if len(data) > MaxSaved {
+		return nil, sv.problem(0, "the file is too large for saved teams", saveAgain)
+	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if err := json.Unmarshal(data, sv); err != nil {
+		var syntax *json.SyntaxError
+		var typ *json.UnmarshalTypeError
+		switch {
+		case errors.As(err, &syntax):
+			return nil, sv.problem(jsonlines.At(data, syntax.Offset), "this is not whole JSON: "+syntax.Error(), saveAgain)
+		case errors.As(err, &typ):
+			return nil, sv.problem(jsonlines.At(data, typ.Offset), fmt.Sprintf("%q is a %s, which saved teams do not have there", typ.Field, typ.Value), saveAgain)
+		}
+		return nil, sv.problem(0, "these are no saved teams: "+err.Error(), saveAgain)
+	}
+	if sv.Schema != report.DraftSchema {
+		return nil, sv.problem(1, fmt.Sprintf("schema is %q, and saved teams have %s", sv.Schema, report.DraftSchema), saveAgain)
+	}
+	sv.lines = jsonlines.Places(data)
+	return sv, nil
+}
+
+func (sv *Saved) problem(line int, what, do string) drills.Problems {
+	return drills.Problems{{At: drills.Place{File: sv.file, Line: line}, What: what, Do: do}}
+}
+
+// Split takes the saved teams over. Kids of the pool who are not in the file have no team; gone are kids of the
+// file who are not in the pool. The error is of type drills.Problems.
+func (pl *Plan) Split(sv *Saved) (draft.Split, []report.Moved, error) {
+	var ps drills.Problems
+	add := func(path, do, format string, args ...any) {
+		ps = append(ps, drills.Problem{At: drills.Place{File: sv.file, Line: sv.lines["."+path]}, What: fmt.Sprintf(format, args...), Do: do})
+	}
+	if name := pl.Pool.League.Common.Name; sv.League != "" && name != "" && sv.League != name {
+		add("league", "give this league's own teams, or "+saveAgain, "these are the teams of %q, and the folder is that of %q", sv.League, name)
+		return nil, nil, ps
+	}
+	split := slices.Repeat(draft.Split{draft.Unplaced}, len(pl.IDs))
+	gone := []report.Moved{}
+	seenTeam, seenKid := map[int]bool{}, map[string]bool{}
+	for i, x := range sv.Teams {
+		t, ok := pl.FindTeam(x.Team)
+		if !ok {
+			do := "the teams of league.toml are " + strings.Join(pl.Numbers.Teams, ", ")
+			if near := drills.NearMatch(x.Team, pl.Numbers.Teams); near != "" {
+				do = "did you mean " + near + "?"
+			}
+			add(fmt.Sprintf("teams.%d.team", i), do, "team %q is not in league.toml", x.Team)
+			continue
+		}
+		if seenTeam[t] {
+			add(fmt.Sprintf("teams.%d.team", i), "mend it by hand, or "+saveAgain, "team %q stands there twice", x.Team)
+		}
+		seenTeam[t] = true
+		for j, id := range x.Kids {
+			if seenKid[id] {
+				add(fmt.Sprintf("teams.%d.kids.%d", i, j), "mend it by hand, or "+saveAgain, "kid %q stands there twice", id)
+			}
+			seenKid[id] = true
+			if k, there := pl.index[id]; there {
+				split[k] = t
+			} else {
+				gone = append(gone, report.Moved{Kid: id, From: pl.Numbers.Teams[t]})
+			}
+		}
+	}
+	for t, name := range pl.Numbers.Teams {
+		if !seenTeam[t] {
+			add("teams", "put it there with its kids, or draft anew", "team %q of league.toml is not among the saved teams", name)
+		}
+	}
+	if len(ps) > 0 {
+		return nil, nil, ps
+	}
+	slices.SortStableFunc(gone, func(a, b report.Moved) int {
+		switch {
+		case drills.NaturalLess(a.Kid, b.Kid):
+			return -1
+		case drills.NaturalLess(b.Kid, a.Kid):
+			return 1
+		}
+		return 0
+	})
+	return split, gone, nil
+}
+
+// Unplaced lists the kids without a team.
+func (pl *Plan) Unplaced(s draft.Split) []int {
+	var out []int
+	for k, t := range s {
+		if t == draft.Unplaced {
+			out = append(out, k)
+		}
+	}
+	return out
+}

@@ -1,0 +1,204 @@
+package gameplan
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills"
+	"sevenyard/drills/games"
+)
+
+// ErrOver says that the record has every series of the game.
+var ErrOver = errors.New("every series of this game is recorded; there is nothing left to plan")
+
+// FromRecord makes a plan that knows only what the record knows of a game: the series played, and who is there. The series to come are the
+// team's, and empty.
+func FromRecord(g *games.Game, f *drills.Folder) (*Saved, error) {
+	over := Recorded(g)
+	n := max(f.Team.Series, over)
+	sv := &Saved{Schema: report.LineupSchema, Team: f.Team.Name, file: games.File, bare: true, lines: map[string]int{}}
+	for s := range n {
+		sv.Series = append(sv.Series, SavedSeries{Number: s + 1, Formation: f.Team.Formations[s%len(f.Team.Formations)].Name})
+	}
+	if len(g.Attendance) == 0 { // a record without attendance: whoever is not said to be away is there
+		for _, k := range f.Roster {
+			if k.Hold == "" {
+				sv.Kids = append(sv.Kids, SavedKid{Kid: k.ID, Available: [2]int{1, n}})
+			}
+		}
+	}
+	return sv.WithRecord(g)
+}
+
+// Recorded is the last series of a game that the record has.
+func Recorded(g *games.Game) int {
+	n := 0
+	for _, s := range g.Series {
+		if len(s.Slots) > 0 {
+			n = max(n, s.Number)
+		}
+	}
+	return n
+}
+
+// WithRecord is the plan with the series of a game that are over as the record has them, and with the kids whom the record has there.
+// What is recorded is a fact, whatever the plan says; notes say where they differ.
+func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
+	out := *sv
+	over, n := Recorded(g), len(sv.Series)
+	if over > n {
+		return nil, sv.problems(0, fmt.Sprintf("the plan has %s, and game %s is recorded up to series %d", Count(n, "series"), g.ID, over), "plan anew with sevenyard lineup")
+	}
+	if over == n {
+		return nil, ErrOver
+	}
+	out.Series, out.notes = slices.Clone(sv.Series), slices.Clone(sv.notes)
+	out.Played = max(sv.Played, over)
+	played := map[string][]int{} // by kid
+	have := make([]bool, over+1)
+	differ := []int{}
+	for _, line := range g.Series {
+		if len(line.Slots) == 0 {
+			continue
+		}
+		have[line.Number] = true
+		at := &out.Series[line.Number-1]
+		was := at.Slots
+		at.Slots = nil
+		for _, x := range line.Slots {
+			at.Slots = append(at.Slots, SavedSlot(x))
+			played[x.Kid] = append(played[x.Kid], line.Number)
+		}
+		if !sv.bare && !sameSlots(was, at.Slots) {
+			differ = append(differ, line.Number)
+		}
+	}
+	for s := 1; s <= over; s++ {
+		switch {
+		case have[s]:
+		case sv.bare:
+			return nil, drills.Problems{{At: g.At, What: fmt.Sprintf("game %s has series %d on record and not series %d", g.ID, over, s),
+				Do: "record that one too, or give the plan with --from: the series then counts as planned"}}
+		default:
+			out.Note("game %s has no series %d on record: it counts as planned", g.ID, s)
+			for _, x := range out.Series[s-1].Slots {
+				played[x.Kid] = append(played[x.Kid], s)
+			}
+		}
+	}
+	if len(differ) > 0 {
+		out.Note("series %s %s played otherwise than planned: the record counts", Ranges(differ), wasWere(len(differ)))
+	}
+	out.attend(g, sv.Kids, over, played)
+	out.Hurt = slices.Clone(sv.Hurt)
+	for _, kid := range g.Hurt {
+		if !slices.Contains(out.Hurt, kid) {
+			out.Hurt = append(out.Hurt, kid)
+		}
+	}
+	return &out, nil
+}
+
+func wasWere(n int) string {
+	if n == 1 {
+		return "was"
+	}
+	return "were"
+}
+
+// Note adds what a coach should know about the plan that is rebuilt.
+func (sv *Saved) Note(format string, args ...any) {
+	sv.notes = append(sv.notes, "note: "+fmt.Sprintf(format, args...))
+}
+
+func sameSlots(a, b []SavedSlot) bool {
+	order := func(x, y SavedSlot) int { return cmp.Compare(x.Kid, y.Kid) }
+	return slices.Equal(slices.SortedFunc(slices.Values(a), order), slices.SortedFunc(slices.Values(b), order))
+}
+
+// attend works out who is there when. What the record says of a kid counts; where it says that a kid is there to the end, the plan may
+// know of an earlier one, and of kids who are still to come.
+func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[string][]int) {
+	n := len(sv.Series)
+	at := map[string]games.Presence{}
+	for _, k := range g.Attendance {
+		at[k.Kid] = k
+	}
+	sv.Kids = nil
+	add := func(kid string, w [2]int) {
+		if !slices.ContainsFunc(sv.Kids, func(k SavedKid) bool { return k.Kid == kid }) {
+			sv.Kids = append(sv.Kids, SavedKid{Kid: kid, Available: around(w, played[kid])})
+		}
+	}
+	for _, k := range planned {
+		p, there := at[k.Kid]
+		w := k.Available
+		switch {
+		case there:
+			w = stay(p, w, over, n)
+		case len(g.Attendance) == 0 || w[0] > over || len(played[k.Kid]) > 0: // as planned
+		default:
+			sv.Note("kid %s is not there according to the record of game %s, and so is not planned; --late brings the kid in", k.Kid, g.ID)
+			continue
+		}
+		add(k.Kid, w)
+	}
+	for _, k := range g.Attendance {
+		if k.First <= n {
+			add(k.Kid, stay(k, [2]int{k.First, n}, over, n))
+		}
+	}
+	for _, line := range g.Series { // kids who played and of whom nothing else is known
+		for _, x := range line.Slots {
+			add(x.Kid, [2]int{1, n})
+		}
+	}
+}
+
+// stay is the time of a kid who is on record, of a game with n series of which the first are over; w is what the plan says.
+func stay(p games.Presence, w [2]int, over, n int) [2]int {
+	out := [2]int{min(p.First, n), n}
+	switch {
+	case p.Last > 0:
+		out[1] = min(p.Last, n)
+	case w[1] >= over: // as planned
+		out[1] = w[1]
+	}
+	if p.First <= 1 && w[0] > over { // still to come
+		out[0] = w[0]
+	}
+	out[0] = max(1, min(out[0], out[1]))
+	return out
+}
+
+// around widens a window to the series that were played.
+func around(w [2]int, played []int) [2]int {
+	for _, s := range played {
+		w[0], w[1] = min(w[0], s), max(w[1], s)
+	}
+	return w
+}
+
+// HurtBefore warns of kids who are planned and were hurt in the last game on record, other than the one being planned: whether they may
+// play is not for this tool to say, and a hold is a person's to write.
+func (pl *Plan) HurtBefore(rec *games.Record, without string) {
+	for i := len(rec.Games) - 1; i >= 0; i-- {
+		g := &rec.Games[i]
+		if g.ID == without {
+			continue
+		}
+		for _, kid := range g.Hurt {
+			if _, planned := pl.index[kid]; planned {
+				pl.note("kid %s was hurt in game %s, the last one on record, and has no hold in roster.csv: after a knock to the head a kid plays again only "+
+					"when a licensed health professional has cleared it; if in doubt, write a hold", kid, g.ID)
+			}
+		}
+		return
+	}
+}
+
+// Bare tells whether there is no plan behind the series to come: everything in them is new.
+func (pl *Plan) Bare() bool { return pl.saved != nil && pl.saved.bare }

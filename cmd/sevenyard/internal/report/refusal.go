@@ -1,0 +1,46 @@
+package report
+
+// RefusalSchema is the schema of what --format json gives where the files or the rules allow no answer (exit status 1).
+const RefusalSchema = "sevenyard.refusal/1"
+
+// Refusal says why there is no answer: what is wrong with the files or the request, or which rules collide.
+type Refusal struct {
+	Schema   string    `json:"schema"`
+	Problems []Problem `json:"problems"` // File "": it is about no file
+	Conflict *Conflict `json:"conflict"` // null: no conflict of rules
+}
+
+// Conflict is a set of rules that cannot hold together, with what would do.
+type Conflict struct {
+	Rules    []ConflictRule `json:"rules"`
+	Words    []string       `json:"words"`    // the rules in words, those of several kids gathered
+	Smallest bool           `json:"smallest"` // settled: without any one of them the others can hold
+	Facts    []string       `json:"facts"`    // what a count shows
+	Remedies []Remedy       `json:"remedies"` // each of them makes a plan possible
+	Loosens  bool           `json:"loosens"`  // without --strict the tool loosens rules until there is a plan
+}
+
+// ConflictRule is one rule, for one kid, some kids, or (none listed) all.
+type ConflictRule struct {
+	Rule  string   `json:"rule"`
+	Kids  []string `json:"kids"`
+	Words string   `json:"words"`
+}
+
+// Remedy is a change of one or more rules, all of them together.
+type Remedy struct {
+	Steps []Step `json:"steps"`
+}
+
+// Step sets a rule's number to To; -1: the rule is dropped. For equal_series To is how far shares may differ from the fair ones, for
+// min_share the series of a kid who is there throughout.
+type Step struct {
+	Rule  string `json:"rule"`
+	To    int    `json:"to"`
+	Words string `json:"words"`
+}
+
+// NewRefusal is a refusal about problems.
+func NewRefusal(problems ...Problem) *Refusal {
+	return &Refusal{Schema: RefusalSchema, Problems: append([]Problem{}, problems...)}
+}

@@ -1,0 +1,254 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"sync"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/newfile"
+	"sevenyard/cmd/sevenyard/internal/report"
+)
+
+// many tells whether several folders are to be planned; a word too many behind --absent is a slip.
+func many(c *cli.Context) bool {
+	args := c.Args().Slice()
+	if len(args) < 2 {
+		return false
+	}
+	for _, a := range args[1:] {
+		if c.IsSet("absent") && !notID(a) && !isFolder(a) {
+			return false
+		}
+	}
+	return true
+}
+
+// league is a run over several folders.
+type league struct {
+	view
+	sio     stdio
+	games   []*game
+	names   []string // the folders as typed
+	saveDir string
+	replace bool
+
+	mu     sync.Mutex
+	done   int
+	failed int
+	open   int // planned, and not proven
+}
+
+func runLineups(c *cli.Context, sio stdio) error {
+	l, err := readLeague(c, sio)
+	if err != nil {
+		return err
+	}
+	began := time.Now()
+	out := &report.Lineups{Schema: report.LineupsSchema, Teams: make([]report.TeamLineup, len(l.games))}
+	if err := l.plan(c.Context, out.Teams); err != nil {
+		return err
+	}
+	if l.JSON {
+		err = report.Write(sio.Out, out)
+	} else {
+		_, err = fmt.Fprint(sio.Out, l.text(out, time.Since(began)))
+	}
+	if err == nil && l.failed > 0 {
+		return errTold
+	}
+	return err
+}
+
+func readLeague(c *cli.Context, sio stdio) (*league, error) {
+	for _, name := range []string{"demo", "absent", "late", "leaves", "save", "write-mps", "mps-goal", "detail", "game"} {
+		if c.IsSet(name) {
+			return nil, usagef("--%s goes with one folder, and there are %d; plan that team's game by itself", name, c.Args().Len())
+		}
+	}
+	v, err := readView(c, sio)
+	if err != nil {
+		return nil, err
+	}
+	wishes, set, err := readWishes(c)
+	if err != nil {
+		return nil, err
+	}
+	heat, err := readHeat(c, v)
+	if err != nil {
+		return nil, err
+	}
+	set.Workers = 1 // the teams are planned side by side instead
+	l := &league{view: v, sio: sio, names: c.Args().Slice(), saveDir: c.String("save-dir"), replace: c.Bool("replace")}
+	if c.IsSet("save-dir") && l.saveDir == "" {
+		return nil, usagef("--save-dir: which folder? Such as --save-dir plans")
+	}
+	seen := map[string]string{}
+	for _, name := range l.names {
+		file := l.file(name)
+		switch twin, twice := seen[file]; {
+		case twice && twin == name:
+			return nil, usagef("folder %s is named twice", name)
+		case twice && l.saveDir != "":
+			return nil, usagef("%s and %s would both be saved as %s; save them into folders of their own", twin, name, filepath.Base(file))
+		}
+		seen[file] = name
+		l.games = append(l.games, &game{view: v, sio: sio, wishes: wishes, set: set, strict: c.Bool("strict"), heat: heat, season: readSeasonWish(c)})
+	}
+	if l.saveDir == "" {
+		return l, nil
+	}
+	if err := os.MkdirAll(l.saveDir, 0o755); err != nil {
+		return nil, err
+	}
+	for _, name := range l.names { // before any work is done
+		if err := newfile.Free(l.file(name), l.replace); err != nil {
+			return nil, taken(l.file(name), err)
+		}
+	}
+	return l, nil
+}
+
+// file is where the plan of a folder is saved.
+func (l *league) file(name string) string {
+	abs, err := filepath.Abs(name)
+	if err != nil {
+		abs = name
+	}
+	return filepath.Join(l.saveDir, filepath.Base(abs)+".json")
+}
+
+// plan plans all games, as many at once as there are processors. The first error that is not about a team ends it.
+func (l *league) plan(ctx context.Context, out []report.TeamLineup) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	stop := l.meter()
+	next := make(chan int)
+	var workers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() {
+			for i := range next {
+				var err error
+				if out[i], err = l.one(ctx, i); err != nil {
+					cancel(err)
+				}
+			}
+		})
+	}
+	for i := range l.games {
+		select {
+		case next <- i:
+		case <-ctx.Done():
+		}
+	}
+	close(next)
+	workers.Wait()
+	stop()
+	return context.Cause(ctx)
+}
+
+// one plans the i-th game. What is wrong with a team is part of the answer; an error ends the run.
+func (l *league) one(ctx context.Context, i int) (report.TeamLineup, error) {
+	g, out, began := l.games[i], report.TeamLineup{Folder: l.names[i]}, time.Now()
+	err := g.planAlone(ctx, l.names[i])
+	out.Seconds = time.Since(began).Seconds()
+	if ctx.Err() != nil {
+		return out, ctx.Err()
+	}
+	if err == nil {
+		out.Lineup = g.lineup()
+		if err := l.save(l.names[i], out.Lineup); err != nil {
+			return out, err
+		}
+	} else {
+		out.Refusal = refusal(err)
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.done++
+	switch {
+	case err != nil:
+		l.failed++
+	case !(out.Lineup.Weakest.Proven && out.Lineup.Total.Proven):
+		l.open++
+	}
+	g.folder, g.profile, g.pl = nil, nil, nil // a league's worth of them is not kept
+	return out, nil
+}
+
+// planAlone reads one of several folders and plans its game.
+func (g *game) planAlone(ctx context.Context, name string) error {
+	info, err := os.Stat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("no folder %s", name)
+	case err != nil:
+		return err
+	case !info.IsDir():
+		return fmt.Errorf("%s is a file; give the folder it is in", name)
+	}
+	g.src = source{os.DirFS(name), quote(name)}
+	if err := g.load(gameplan.New); err != nil {
+		return err
+	}
+	return g.settled(ctx, g.pl.Arrange(ctx, g.set, g.strict))
+}
+
+func (l *league) save(name string, plan *report.Lineup) error {
+	if l.saveDir == "" {
+		return nil
+	}
+	var b bytes.Buffer
+	if err := report.Write(&b, plan); err != nil {
+		return err
+	}
+	return taken(l.file(name), newfile.Write(l.file(name), b.Bytes(), l.replace))
+}
+
+// meter shows how far the run is, on a terminal only. It gives what ends it.
+func (l *league) meter() (stop func()) {
+	if !l.sio.ErrTerminal {
+		return func() {}
+	}
+	done := make(chan struct{})
+	var wait sync.WaitGroup
+	wait.Go(func() {
+		tick := time.NewTicker(beat)
+		defer tick.Stop()
+		for {
+			select {
+			case <-done:
+				fmt.Fprint(l.sio.Err, "\r\x1b[K")
+				return
+			case <-tick.C:
+				fmt.Fprintf(l.sio.Err, "\r%s (Ctrl-C stops)\x1b[K", l.words())
+			}
+		}
+	})
+	return func() {
+		close(done)
+		wait.Wait()
+	}
+}
+
+func (l *league) words() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	text := fmt.Sprintf("%d of %s planned", l.done, gameplan.Count(len(l.games), "team"))
+	if l.open > 0 {
+		text += fmt.Sprintf(", %d not proven", l.open)
+	}
+	if l.failed > 0 {
+		text += fmt.Sprintf(", %d without a plan", l.failed)
+	}
+	return text
+}

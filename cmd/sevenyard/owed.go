@@ -1,0 +1,131 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/drills"
+	"sevenyard/drills/games"
+)
+
+// gameFlag names the game that is being planned.
+func gameFlag() cli.Flag {
+	return &cli.StringFlag{Name: "game", DefaultText: "the one of today that is on", Usage: "the game this is, if it is on record (games.csv): it is no earlier one"}
+}
+
+// seasonWish is which earlier games are to count.
+type seasonWish struct {
+	ignore bool
+	game   string // the game being planned; "": the one that is on, if any
+	quiet  bool   // which one that is has been said
+
+	warnings []string // about the record
+}
+
+func readSeasonWish(c *cli.Context) seasonWish {
+	return seasonWish{ignore: c.Bool("ignore-season"), game: c.String("game"), quiet: c.Command.Name == "rebuild"}
+}
+
+// owe reads the record and lets the plan know what kids are owed. The game being planned is none of the earlier ones.
+func (g *game) owe() error {
+	if g.season.ignore {
+		return nil
+	}
+	rec, _, err := readRecord(g.src, g.folder)
+	if err != nil {
+		return g.hideProblems(withoutSeason(err), g.folder)
+	}
+	without := g.season.game
+	if on := onToday(rec, g.sio, g.folder); without == "" && on != nil {
+		if without = on.ID; !g.season.quiet {
+			g.pl.Notes = append(g.pl.Notes, fmt.Sprintf("game %s of today is still on; it does not count as an earlier one", on.ID))
+		}
+	}
+	g.pl.HurtBefore(rec, without)
+	s, err := gameplan.NewSeason(g.folder, rec, without)
+	if err != nil {
+		return err
+	}
+	warnings := rec.Warnings
+	if g.IDsOnly {
+		warnings = nameless(warnings, g.folder)
+	}
+	g.season.warnings = problemWords(warnings)
+	g.pl.Owe(s)
+	return nil
+}
+
+// onToday is the last game on record, if it is of today and not all its series are on record; nil: none.
+func onToday(rec *games.Record, sio stdio, f *drills.Folder) *games.Game {
+	if len(rec.Games) == 0 {
+		return nil
+	}
+	last := &rec.Games[len(rec.Games)-1]
+	if last.Date != sio.today() || gameplan.Recorded(last) >= f.Team.Series {
+		return nil
+	}
+	return last
+}
+
+// withoutSeason adds to the problems of the record what to do if there is no time to mend them.
+func withoutSeason(err error) error {
+	var ps drills.Problems
+	if !errors.As(err, &ps) {
+		return err
+	}
+	return append(slices.Clone(ps), drills.Problem{At: drills.Place{File: games.File}, What: "until that is mended it cannot be told what earlier games owe",
+		Do: "--ignore-season plans this game for itself"})
+}
+
+// owed says who has the larger share because of earlier games, and who should have had it.
+func (s *lineupScreen) owed() string {
+	season := s.l.Season
+	if season == nil {
+		return ""
+	}
+	after := gameplan.Count(season.Games, "game") + " on record"
+	out := ""
+	if len(season.Larger) > 0 {
+		verb := "has"
+		if len(season.Larger) > 1 {
+			verb = "have"
+		}
+		out = s.Fold(fmt.Sprintf("%s %s the larger share: owed most, after %s.", s.names(season.Larger), verb, after), "  ")
+	}
+	for _, id := range season.Passed {
+		out += s.Fold(fmt.Sprintf("! %s is owed %s series, but does not get the larger share: the rules are in the way.", s.who.inline(id), strings.TrimPrefix(s.balance(id), "+")), "  ")
+	}
+	return out
+}
+
+func (s *lineupScreen) names(ids []string) string {
+	names := make([]string, len(ids))
+	for i, id := range ids {
+		names[i] = s.who.inline(id)
+	}
+	return gameplan.And(names)
+}
+
+// balance is what a kid is owed, with its sign.
+func (s *lineupScreen) balance(id string) string {
+	for _, k := range s.l.Kids {
+		if k.Kid == id && k.Owed != nil {
+			return signed(*k.Owed)
+		}
+	}
+	return ""
+}
+
+// signed is a balance for a table: +0.4 is owed, -0.4 was had; 0 has no sign.
+func signed(x float64) string {
+	text := fmt.Sprintf("%+.1f", x)
+	if strings.Trim(text, "+-0.") == "" {
+		return "0"
+	}
+	return text
+}

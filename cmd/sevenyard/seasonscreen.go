@@ -1,0 +1,213 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/drills"
+)
+
+// seasonScreen lays a season out for a coach to show to a parent.
+type seasonScreen struct {
+	view
+	who   people
+	team  *drills.Team
+	s     *report.Season
+	roles []string // those played by anybody on the screen
+	src   source
+	one   bool // one kid, game by game
+}
+
+func newSeasonScreen(v view, f *drills.Folder, s *gameplan.Season, out *report.Season, src source, one bool) *seasonScreen {
+	x := &seasonScreen{view: v, who: newPeople(f), team: &f.Team, s: out, src: src, one: one}
+	for _, id := range s.Kids {
+		x.who.ids = max(x.who.ids, texttab.Width(id))
+	}
+	for _, role := range s.Roles {
+		for _, k := range out.Kids {
+			if k.Roles[role] > 0 {
+				x.roles = append(x.roles, role)
+				break
+			}
+		}
+	}
+	return x
+}
+
+func (s *seasonScreen) text() string {
+	if len(s.s.Games) == 0 {
+		return s.title() + "\n" + commands("No game is on record yet. After the game:", "sevenyard record "+s.src.Name+" --game 1 --from plan.json")
+	}
+	if s.one {
+		return s.title() + "\n" + s.games() + "\n" + s.sum() + s.legend() + "\n" + s.even() + "\n" +
+			commands("All kids side by side:", "sevenyard season "+s.src.Name)
+	}
+	return s.title() + "\n" + s.kids() + "\n" + s.legend() + s.gone() + "\n" + s.even() + "\n" + s.next()
+}
+
+func (s *seasonScreen) title() string {
+	team := screen.Clean(s.s.Team)
+	if team == "" {
+		team = "Your team"
+	}
+	n := 0
+	for _, g := range s.s.Games {
+		n += len(g.Series)
+	}
+	if n == 0 {
+		return s.Fold(s.Strong(fmt.Sprintf("%s, %s", team, division(s.team.Division))), "  ")
+	}
+	text := fmt.Sprintf("%s, %s: %s on record, %s in all", team, division(s.team.Division), gameplan.Count(len(s.s.Games), "game"), gameplan.Count(n, "series"))
+	if s.one {
+		text += "; " + s.who.inline(s.s.Kids[0].Kid)
+	}
+	return s.Fold(s.Strong(text), "  ")
+}
+
+// kids is a line a kid.
+func (s *seasonScreen) kids() string {
+	t := &texttab.Table{Head: []string{"kid", "games", "plays", "share", "owed"}, Align: []texttab.Align{texttab.Left, texttab.Right, texttab.Right, texttab.Right, texttab.Right}}
+	s.roleColumns(t)
+	for _, k := range s.s.Kids {
+		row := []string{s.who.column(k.Kid), strconv.Itoa(k.Attended), strconv.Itoa(k.Series), point(k.Share), signed(k.Owed)}
+		t.Rows = append(t.Rows, append(row, s.counts(k.Roles, k.LongestOff)...))
+	}
+	return s.blocks(t, 1)
+}
+
+// roleColumns adds a column for each role played, and one for the bench.
+func (s *seasonScreen) roleColumns(t *texttab.Table) {
+	for _, role := range s.roles {
+		t.Head, t.Align = append(t.Head, role), append(t.Align, texttab.Right)
+	}
+	t.Head, t.Align = append(t.Head, "bench"), append(t.Align, texttab.Right)
+}
+
+func (s *seasonScreen) counts(roles map[string]int, off int) []string {
+	var out []string
+	for _, role := range s.roles {
+		out = append(out, count(roles[role]))
+	}
+	return append(out, count(off))
+}
+
+// count is a number for a table in which most are not 0.
+func count(n int) string {
+	if n == 0 {
+		return "."
+	}
+	return strconv.Itoa(n)
+}
+
+// games is one kid's line for each game.
+func (s *seasonScreen) games() string {
+	t := &texttab.Table{Head: []string{"game", "date", "there", "plays", "share", "owed"},
+		Align: []texttab.Align{texttab.Left, texttab.Left, texttab.Left, texttab.Right, texttab.Right, texttab.Right}}
+	s.roleColumns(t)
+	for i, p := range s.s.Kids[0].Games {
+		g := s.s.Games[i]
+		name := screen.Clean(g.Game)
+		if g.Opponent != "" {
+			name = screen.Clip(name+" "+screen.Clean(g.Opponent), longest)
+		}
+		row := []string{name, g.Date, "missed", "", "", signed(p.Owed)}
+		if p.There != nil {
+			row = []string{name, g.Date, from(p.There), strconv.Itoa(p.Series), point(p.Share), signed(p.Owed)}
+			row = append(row, s.counts(p.Roles, p.LongestOff)...)
+		}
+		for len(row) < len(t.Head) {
+			row = append(row, "")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return s.blocks(t, 1)
+}
+
+// from is the first and the last series a kid was there for.
+func from(there *[2]int) string {
+	if there[0] == there[1] {
+		return strconv.Itoa(there[0])
+	}
+	return fmt.Sprintf("%d-%d", there[0], there[1])
+}
+
+// sum is one kid's season in a sentence.
+func (s *seasonScreen) sum() string {
+	k := s.s.Kids[0]
+	text := fmt.Sprintf("%s came to %d of %s and played %s of the %d it was there for. The fair share of that is %s", s.who.inline(k.Kid), k.Attended,
+		gameplan.Count(len(s.s.Games), "game"), gameplan.Count(k.Series, "series"), k.There, point(k.Share))
+	switch owed := signed(k.Owed); {
+	case owed == "0":
+		text += ": nothing is owed."
+	case k.Owed > 0:
+		text += fmt.Sprintf(": %s series are owed.", strings.TrimPrefix(owed, "+"))
+	default:
+		text += fmt.Sprintf(": %s series more than that.", strings.TrimPrefix(owed, "-"))
+	}
+	return s.Fold(text, "")
+}
+
+func (s *seasonScreen) legend() string {
+	when := "owed: share less plays"
+	if s.one {
+		when += ", after each game"
+	}
+	return s.Fold("share: an equal part of all turns, as far as the kid was there; a missed game owes nothing. "+when+"; above 0 the kid comes first next time. "+
+		"bench: most series in a row.", "")
+}
+
+// gone are kids of the record who are not on the roster.
+func (s *seasonScreen) gone() string {
+	var ids []string
+	for _, k := range s.s.Kids {
+		if k.Gone {
+			ids = append(ids, k.Kid)
+		}
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return s.Fold("Not on the roster any more: "+strings.Join(ids, ", ")+".", "  ")
+}
+
+// even says how even the season is, in two usual figures and what they mean.
+func (s *seasonScreen) even() string {
+	if s.s.Jain == nil || s.s.Gini == nil {
+		return ""
+	}
+	return s.Fold("How even the season is, each kid measured by its own share:", "") +
+		s.Fold(fmt.Sprintf("- Jain's index %s, and 1 is even. It is as if so large a part of the kids had the same, and the rest nothing.", index(*s.s.Jain)), "  ") +
+		s.Fold(fmt.Sprintf("- Gini's index %s, and 0 is even. Two kids drawn by lot differ by twice that part of the average.", index(*s.s.Gini)), "  ")
+}
+
+// index is a figure from 0 to 1; what is not even does not read as even.
+func index(x float64) string {
+	text := strconv.FormatFloat(x, 'f', 3, 64)
+	switch {
+	case text == "1.000" && x < 1-1e-9:
+		return "above 0.999"
+	case text == "0.000" && x > 1e-9:
+		return "below 0.001"
+	}
+	return text
+}
+
+// next is what to type next, with the kid owed most as the example.
+func (s *seasonScreen) next() string {
+	best := -1
+	for i, k := range s.s.Kids {
+		if !k.Gone && (best < 0 || k.Owed > s.s.Kids[best].Owed) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return ""
+	}
+	text := s.Fold("sevenyard lineup gives the larger share to those owed most. One kid's season, game by game:", "")
+	return commands(strings.TrimRight(text, "\n"), "sevenyard season "+s.src.Name+" --kid "+quote(s.s.Kids[best].Kid))
+}

@@ -1,0 +1,195 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/newfile"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/drills"
+)
+
+func newSheet(sio stdio) *cli.Command {
+	sub := func(name, usage, args string, flags []cli.Flag, action func(*cli.Context, stdio) error) *cli.Command {
+		return &cli.Command{
+			Name: name, Usage: usage, ArgsUsage: args, Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
+			Action: func(c *cli.Context) error { return action(c, sio) },
+		}
+	}
+	planned := func(demo, file string) []cli.Flag {
+		return slices.Concat([]cli.Flag{demoFlag(demo), fromFlag()}, outFlags(file), planFlags(defaultSeconds))
+	}
+	return &cli.Command{
+		Name: "sheet", Usage: "pages to print, to pin up, to show: HTML that needs nothing else", ArgsUsage: "game | kid | team | draft",
+		Description:  "sevenyard sheet game sandpipers --from plan.json\nwrites game-sheet.html: open it in a browser and print it, on Letter or A4. Nothing on it is loaded from anywhere.",
+		OnUsageError: onUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error {
+			if word := c.Args().First(); word != "" {
+				names := commandNames(&cli.App{Commands: c.Command.Subcommands})
+				return usagef("no sheet %q; %sthere are %s", word, meant(word, names), gameplan.And(names))
+			}
+			return cli.ShowSubcommandHelp(c)
+		},
+		Subcommands: []*cli.Command{
+			sub("game", "the clipboard's page: every series, and the formations to scale", "DIR | --demo", planned("the invented team's game", "game-sheet.html"), runGameSheet),
+			sub("kid", "a card for each kid, in words for a parent; no other kid is on it", "DIR | --demo", kidFlags(), runKidSheet),
+			sub("team", "the whole team: fits as a heat map, the plan, strength and shares", "DIR | --demo", planned("the invented team's page", "team-page.html"), runTeamSheet),
+			sub("draft", "the draft's room: teams side by side, how even they are, the rules kept", "DIR | --demo", draftSheetFlags(), runDraftSheet),
+		},
+	}
+}
+
+func fromFlag() cli.Flag {
+	return &cli.StringFlag{Name: "from", Usage: "the saved plan to show; without it, a plan is made now"}
+}
+
+func outFlags(file string) []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "out", Value: file, Usage: "the new file; - for standard output"},
+		&cli.BoolFlag{Name: "replace", Usage: "write over a file that is there"},
+	}
+}
+
+// paper is where a page goes.
+type paper struct {
+	sio     stdio
+	v       view
+	file    string
+	replace bool
+}
+
+// readPaper looks whether the page can be written, before any work is done.
+func readPaper(c *cli.Context, sio stdio, v view) (*paper, error) {
+	p := &paper{sio, v, c.String("out"), c.Bool("replace")}
+	switch {
+	case p.file == "":
+		return nil, usagef("--out: which file? Such as --out page.html, or - for standard output")
+	case p.file == "-" && v.JSON:
+		return nil, usagef("--out - and --format json both want standard output; give a file")
+	case p.file == "-":
+		return p, nil
+	}
+	return p, taken(p.file, newfile.Free(p.file, p.replace))
+}
+
+// put writes the page, and says so.
+func (p *paper) put(page *sheet.Page, about *report.Sheet) error {
+	if p.file == "-" {
+		_, err := p.sio.Out.Write(page.HTML)
+		return err
+	}
+	if err := taken(p.file, newfile.Write(p.file, page.HTML, p.replace)); err != nil {
+		return err
+	}
+	about.Schema, about.File, about.Bytes, about.Pages = report.SheetSchema, p.file, len(page.HTML), page.Pages
+	if p.v.JSON {
+		return report.Write(p.sio.Out, about)
+	}
+	text := fmt.Sprintf("Wrote %s: %s, %s on Letter or A4, upright. Open it in a browser, and print it from there.",
+		p.file, sheetWords[about.Sheet], gameplan.Count(page.Pages, "printed page"))
+	if p.v.IDsOnly {
+		text += " No name is on it."
+	} else {
+		text += " It has kids' names on it: pass it on only to those they concern, or make it with --ids-only."
+	}
+	_, err := io.WriteString(p.sio.Out, p.v.Fold(text, ""))
+	return err
+}
+
+var sheetWords = map[string]string{"game": "the game sheet", "kid": "a card for each kid", "team": "the team page", "draft": "the draft page"}
+
+// pageTeam is what a page needs to know of a team beside the numbers.
+func pageTeam(f *drills.Folder, cautions []string) sheet.Team {
+	t := sheet.Team{Name: f.Team.Name, Division: division(f.Team.Division), Catalogue: &f.Team.Catalogue, Names: map[string]string{}, Never: map[string][]string{}, Cautions: cautions}
+	for _, k := range f.Roster {
+		t.Roster = append(t.Roster, k.ID)
+		t.Names[k.ID], t.Never[k.ID] = k.Name, k.Never
+	}
+	return t
+}
+
+func runGameSheet(c *cli.Context, sio stdio) error {
+	g, l, p, err := readPlanned(c, sio)
+	if err != nil {
+		return err
+	}
+	page, err := sheet.Game(l, pageTeam(g.folder, cautions(&g.folder.Team.Catalogue, "advice", "concussion", "heat", "hold")))
+	if err != nil {
+		return err
+	}
+	return p.put(page, &report.Sheet{Sheet: "game", Team: l.Team, Kids: planKids(l), Warnings: l.Warnings})
+}
+
+func planKids(l *report.Lineup) []string {
+	out := []string{}
+	for _, k := range l.Kids {
+		out = append(out, k.Kid)
+	}
+	return out
+}
+
+// readPlanned reads the team, and takes the plan from a file or makes one.
+func readPlanned(c *cli.Context, sio stdio) (*game, *report.Lineup, *paper, error) {
+	v, err := readView(c, sio)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	p, err := readPaper(c, sio, v)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	from := c.String("from")
+	if c.IsSet("from") {
+		if err := onlySaved(c, from); err != nil {
+			return nil, nil, nil, err
+		}
+		g, l, err := readSavedLineup(c, sio, from)
+		return g, l, p, err
+	}
+	g, err := readGame(c, sio, gameplan.New)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if err := g.search(c, func() error { return g.pl.Arrange(c.Context, g.set, g.strict) }); err != nil {
+		return nil, nil, nil, err
+	}
+	l := g.pl.Lineup(g.set)
+	l.Warnings = append(l.Warnings, g.warnings()...)
+	if !g.JSON {
+		g.warn(sio, g.briefly())
+	}
+	return g, l, p, nil
+}
+
+// onlySaved refuses what would change a saved plan: that is a rebuild.
+func onlySaved(c *cli.Context, from string) error {
+	if from == "" {
+		return usagef("--from: which file? Such as --from plan.json")
+	}
+	for _, f := range []string{"absent", "late", "leaves", "favor", "strict", "seed", "seconds"} {
+		if c.IsSet(f) {
+			return usagef("--%s would change the saved plan; make the change first: sevenyard rebuild %s --from %s --save NEW", f,
+				strings.Join(append(c.Args().Slice(), "")[:1], ""), quote(from))
+		}
+	}
+	return nil
+}
+
+// maxPage is the most bytes of a saved object that are read.
+const maxPage = gameplan.MaxSaved
+
+func readLimited(name string) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, maxPage+1))
+}

@@ -1,0 +1,117 @@
+package main
+
+import (
+	"slices"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/drills"
+	"sevenyard/fixtures"
+)
+
+func kidFlags() []cli.Flag {
+	return slices.Concat([]cli.Flag{
+		demoFlag("the invented team's cards"),
+		&cli.StringSliceFlag{Name: "kid", Usage: "only these kids' cards: 7 or 7,9"},
+	}, outFlags("kid-cards.html"), viewFlags())
+}
+
+func runKidSheet(c *cli.Context, sio stdio) error {
+	v, err := readView(c, sio)
+	if err != nil {
+		return err
+	}
+	p, err := readPaper(c, sio, v)
+	if err != nil {
+		return err
+	}
+	src, f, profile, err := readScored(c, v)
+	if err != nil {
+		return err
+	}
+	kids, err := askedKids(c, f)
+	if err != nil {
+		return err
+	}
+	r := profileReport(f, profile)
+	season, notes, err := v.pageSeason(c, src, f)
+	if err != nil {
+		return err
+	}
+	warnings := append(problemWords(f.Warnings), profile.Warnings...)
+	if len(warnings) > 0 && !v.JSON {
+		v.warn(sio, []string{warningsAt(len(warnings), src)})
+	}
+	if !v.JSON {
+		v.warn(sio, notes)
+	}
+	page, err := sheet.Kids(r, kids, usedRoles(f), season, pageTeam(f, cautions(&f.Team.Catalogue, "advice")))
+	if err != nil {
+		return err
+	}
+	about := &report.Sheet{Sheet: "kid", Team: f.Team.Name, Kids: kids, Warnings: append(append([]string{}, warnings...), notes...)}
+	return p.put(page, about)
+}
+
+// askedKids are those named, in the roster's order, or all.
+func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
+	var asked []string
+	for _, text := range c.StringSlice("kid") {
+		kids, err := gameplan.ParseKids("--kid", text)
+		if err != nil {
+			return nil, err
+		}
+		for _, k := range kids {
+			if !slices.ContainsFunc(f.Roster, func(x drills.Kid) bool { return x.ID == k }) {
+				return nil, usagef("--kid: kid %q is not in roster.csv", k)
+			}
+		}
+		asked = append(asked, kids...)
+	}
+	out := []string{}
+	for _, k := range f.Roster {
+		if !c.IsSet("kid") || slices.Contains(asked, k.ID) {
+			out = append(out, k.ID)
+		}
+	}
+	return out, nil
+}
+
+// usedRoles are the roles of the team's formations, in the catalogue's order.
+func usedRoles(f *drills.Folder) []string {
+	var out []string
+	for _, r := range f.Team.Catalogue.Roles {
+		used := func(form drills.Formation) bool {
+			return slices.ContainsFunc(form.Spots, func(s drills.Spot) bool { return s.Role == r.Name })
+		}
+		if slices.ContainsFunc(f.Team.Formations, used) {
+			out = append(out, r.Name)
+		}
+	}
+	return out
+}
+
+// pageSeason is what the record says; nil where no game is on it. The invented team has a record of its own.
+func (v view) pageSeason(c *cli.Context, src source, f *drills.Folder) (*report.Season, []string, error) {
+	if c.Bool("demo") {
+		src.FS = fixtures.DemoSeason()
+	}
+	rec, warnings, err := readRecord(src, f)
+	if err != nil {
+		return nil, nil, v.hideProblems(err, f)
+	}
+	if len(rec.Games) == 0 {
+		return nil, problemWords(warnings), nil
+	}
+	if v.IDsOnly {
+		warnings = nameless(warnings, f)
+	}
+	s, err := gameplan.NewSeason(f, rec, "")
+	if err != nil {
+		return nil, nil, err
+	}
+	return s.Report(f.Team.Name), problemWords(warnings), nil
+}
