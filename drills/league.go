@@ -124,7 +124,7 @@ func readLeague(data []byte, probs *collector) *leagueDoc {
 	readTeams(s, doc)
 	readFixed(s, doc)
 	readCoaches(s, doc)
-	readEvenness(s, doc)
+	readEvenness(s, doc, lines)
 	return doc
 }
 
@@ -259,8 +259,14 @@ func (s section) findTeamFor(doc *leagueDoc, name string) int {
 	return i
 }
 
-// readEvenness reads [evenness]: weights for overall, traits, grades and so on.
-func readEvenness(s section, doc *leagueDoc) {
+// readEvenness reads [evenness]: weights for overall, traits, grades and so on. lines are those of the league's own traits.
+func readEvenness(s section, doc *leagueDoc, lines map[string]int) {
+	others := []string{EvenOverall, EvenGrades, EvenUntested, EvenUncertainty, EvenReturning, EvenCarpools}
+	for _, name := range doc.game.team.Catalogue.traitNames() {
+		if slices.Contains(others, name) {
+			s.probs.add(lines["trait "+name], "give the trait another name", "a trait cannot be named %s in a league: teams are made even in something else of that name", name)
+		}
+	}
 	v := s.typed("evenness", isTable)
 	if v == nil {
 		return

@@ -160,8 +160,11 @@ func (t *table) fits() bool {
 		return true
 	}
 	do := "take out what is too much"
-	if t.comma {
+	switch {
+	case t.comma:
 		do = "a decimal comma or a comma in a text needs quotes around the cell; or use semicolons between cells"
+	case t.csv.Comma == ';':
+		do = "a semicolon within a cell needs quotes around the cell; else take out what is too much"
 	}
 	t.probs.add(t.line, do, "%d cells, and the header names %d; the row was not read", n, len(t.header))
 	return false

@@ -104,7 +104,7 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 			return nil, err
 		}
 	}
-	return res, j.append(name, int64(len(whole)), block)
+	return res, j.append(name, data, int64(len(whole)), block)
 }
 
 // notThere takes the lines out of problems with rows that have not been written.
@@ -153,10 +153,14 @@ func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
 }
 
 // create writes the first entry: the file appears whole or not at all. The temporary file has always the same name, so that
-// a crash leaves at most one, and the next run takes it over.
+// a crash leaves at most one, and the next run takes it away. It must not write into it: after a crash in settle it is another name of a
+// record, which may have been moved elsewhere since.
 func (j *Journal) create(name string, data []byte) error {
 	temp := filepath.Join(j.Dir, newFile)
-	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
+	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
 		return err
 	}
@@ -174,9 +178,9 @@ func (j *Journal) create(name string, data []byte) error {
 // settle gives the file its name, unless somebody has made one of that name meanwhile. A link fails then; file
 // systems without links leave it at a look before.
 func settle(temp, name string) error {
-	err := os.Link(temp, name)
-	if err == nil {
-		return os.Remove(temp)
+	if os.Link(temp, name) == nil {
+		_ = os.Remove(temp) // else the next create does
+		return nil
 	}
 	if _, there := os.Lstat(name); there == nil {
 		return fmt.Errorf("%s has just been made by somebody else; run the same again", File)
@@ -184,13 +188,19 @@ func settle(temp, name string) error {
 	return os.Rename(temp, name)
 }
 
-// append writes the block at the end of the whole entries. What fails is taken back.
-func (j *Journal) append(name string, size int64, block []byte) error {
+// append writes the block at the end of the whole entries, which are the first size bytes of what was read. What fails is taken back.
+// A spreadsheet knows nothing of the lock: what it has saved since must not be cut off as if a crash had left it.
+func (j *Journal) append(name string, read []byte, size int64, block []byte) error {
 	f, err := os.OpenFile(name, os.O_RDWR, 0)
 	if err != nil {
 		return err
 	}
 	defer f.Close()
+	if is, err := io.ReadAll(f); err != nil {
+		return err
+	} else if !bytes.Equal(is, read) {
+		return fmt.Errorf("nothing was recorded: another program has just changed %s; close it there and run the same again", File)
+	}
 	if err := f.Truncate(size); err != nil {
 		return err
 	}

@@ -219,6 +219,46 @@ func TestNothingWrittenWithProblems(t *testing.T) {
 	require.ErrorContains(t, err, `series is "0"`)
 }
 
+// TestSavedElsewhere: a spreadsheet that saves the file while an entry is on its way knows nothing of the lock. What it has saved stays.
+func TestSavedElsewhere(t *testing.T) {
+	text := two(t)
+	for _, x := range []struct{ before, after string }{
+		{text, text + "2,,,1,front,9,,\n"},
+		{text + "2,,,1,deep,", text + "2,,,1,deep,9,,\n2,,,1,front,7,,\n"}, // below half a row, which a repair would cut
+		{text, text[:len(text)/2]},
+	} {
+		dir := t.TempDir()
+		name := filepath.Join(dir, File)
+		require.NoError(t, os.WriteFile(name, []byte(x.before), 0o644))
+		_, err := (&Journal{Dir: dir}).Update(context.Background(), func(*Record) (*Change, error) {
+			require.NoError(t, os.WriteFile(name, []byte(x.after), 0o644))
+			return &Change{Game: "5", Kids: []Presence{{"2", 1, 0}}}, nil
+		})
+		require.ErrorContains(t, err, "another program has just changed games.csv")
+		is, err := os.ReadFile(name)
+		require.NoError(t, err)
+		require.Equal(t, x.after, string(is))
+	}
+}
+
+// TestTwoNamesOfOneFile: a crash may leave the first entry under both names. Where the record is then put away for the winter, the first entry
+// of the next season must not go into it by its other name.
+func TestTwoNamesOfOneFile(t *testing.T) {
+	dir := t.TempDir()
+	put, away := filepath.Join(dir, newFile), filepath.Join(dir, "last-season.csv")
+	require.NoError(t, os.WriteFile(put, []byte(two(t)), 0o644))
+	require.NoError(t, os.Link(put, away))
+	_, err := (&Journal{Dir: dir}).Update(context.Background(), func(*Record) (*Change, error) {
+		return &Change{Game: "5", Kids: []Presence{{"2", 1, 0}}}, nil
+	})
+	require.NoError(t, err)
+	is, err := os.ReadFile(away)
+	require.NoError(t, err)
+	require.Equal(t, two(t), string(is))
+	require.Len(t, read2(t, filepath.Join(dir, File)).Games, 1)
+	require.NoFileExists(t, put)
+}
+
 // TestLock: while one writes, another waits, and then says who it is waiting for.
 func TestLock(t *testing.T) {
 	dir := t.TempDir()

@@ -107,6 +107,11 @@ func TestProblems(t *testing.T) {
 			require.Contains(t, strings.Join(problems(t, x.text), "\n"), File+":"+x.want)
 		})
 	}
+	crowd := head
+	for k := range mostSlots + 1 {
+		crowd += fmt.Sprintf("1,,,1,front,%d\n", k+1)
+	}
+	require.Contains(t, problems(t, crowd)[0], "2: series 1 of game 1 has 101 kids on the field")
 	all := problems(t, head+"1,,,0,front,2\n1,,,1,front,\n,,,1,front,4\n1,,,x,front,5\n")
 	require.Len(t, all, 4)
 	for i, p := range all {

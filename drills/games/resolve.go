@@ -26,10 +26,13 @@ type state struct {
 	attendanceEntry int
 }
 
+// mostSlots is more kids than any game has on the field.
+const mostSlots = 100
+
 // resolver applies entries and rows typed by hand, the later over the earlier.
 type resolver struct {
 	*parser
-	games map[string]*state
+	games map[string]*state // nil: all of the game was void
 	order []string
 }
 
@@ -88,10 +91,10 @@ func (z *resolver) game(x *row) *state {
 	g := z.games[x.game]
 	if g == nil {
 		g = &state{at: x, series: map[int]*played{}}
-		z.games[x.game] = g
-		if !slices.Contains(z.order, x.game) {
+		if _, known := z.games[x.game]; !known {
 			z.order = append(z.order, x.game)
 		}
+		z.games[x.game] = g
 	}
 	return g
 }
@@ -177,7 +180,7 @@ func (z *resolver) void(x *row) {
 		if len(g.series) == 0 && len(g.there) == 0 {
 			z.Problem(x.line, "the row has to stand below what it takes out", "there is nothing of game %s above to make void", x.game)
 		}
-		delete(z.games, x.game)
+		z.games[x.game] = nil // and the game keeps its place in the order
 		return
 	}
 	found := false
@@ -208,6 +211,10 @@ func (z *resolver) finish(id string, g *state, rec *Record) (out Game, ok bool) 
 	slices.Sort(numbers)
 	for _, n := range numbers {
 		s := Series{Number: n, Slots: make([]Slot, 0, len(g.series[n].slots))}
+		if x := g.series[n].slots; len(x) > mostSlots {
+			z.Problem(x[0].line, "is the number of the game or of the series right?", "series %d of game %s has %d kids on the field", n, id, len(x))
+			continue
+		}
 		for i, x := range g.series[n].slots {
 			for _, y := range g.series[n].slots[:i] {
 				if y.kid == x.kid {
