@@ -34,7 +34,7 @@ const maxLoosening = 60
 
 // Arrange plans the game. Where the rules cannot all hold it names the conflict and, unless strict,
 // loosens rules of the conflict until a plan exists: those that come first in the order of the rule kinds, by
-// the smallest step, one after another. Rest limits that the game left to the head count are raised before any
+// the smallest step, one after another; Game.SafeOn comes last. Rest limits that the game left to the head count are raised before any
 // rule that was asked for, and do not count as loosened.
 func (g *Game) Arrange(ctx context.Context, set Settings, strict bool) (*Outcome, error) {
 	return g.arrange(ctx, strict, func(out *Outcome) error {
@@ -139,13 +139,21 @@ func (l *loosener) raiseDefault(c *Conflict) bool {
 // loosen takes one step on the first rule of the conflict that may be loosened; false: there is none.
 func (l *loosener) loosen(c *Conflict) bool {
 	rules := slices.Clone(c.Rules)
-	slices.SortStableFunc(rules, func(a, b RuleRef) int { return int(a.Kind) - int(b.Kind) })
+	slices.SortStableFunc(rules, func(a, b RuleRef) int { return l.rank(a) - l.rank(b) })
 	for _, r := range rules {
 		if l.step(r) {
 			return true
 		}
 	}
 	return false
+}
+
+// rank is a rule's place in the order of loosening: that of its kind, but health comes before equal series.
+func (l *loosener) rank(r RuleRef) int {
+	if r.Kind == RuleMaxOn && l.g.SafeOn > 0 && l.p.MaxOn >= l.g.SafeOn {
+		return int(RuleShare) + 1
+	}
+	return int(r.Kind)
 }
 
 // step widens one rule by one; false: it may not or cannot be widened.

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/bits"
 	"math/rand/v2"
-	"slices"
 )
 
 // trader is a local search on who plays which role when: two kids exchange their cells (role
@@ -312,102 +311,4 @@ func (q *trader) mend(moves int, stop func() bool) bool {
 		}
 	}
 	return q.faults == 0
-}
-
-// rotate makes an assignment that fills every spot with kids who can play there, those who are pinned first, then those with the
-// fewest turns; it looks at no other rule. False: some series cannot be filled with its pins, so no plan exists. With old (by
-// series and kid the role, -1: none) kids stay in their spots where they can.
-func (p *Problem) rotate(old [][]int8) (Plan, bool) {
-	plan := make(Plan, len(p.Series))
-	turns := make([]int, len(p.Kids))
-	last := make([]int, len(p.Kids))
-	for s := range p.Series {
-		if p.over(s) {
-			plan[s] = append([]Cell(nil), p.Played[s]...)
-		} else if old == nil || !p.fill(s, turns, last, old[s], &plan[s]) {
-			if !p.fill(s, turns, last, nil, &plan[s]) {
-				return nil, false
-			}
-		}
-		for _, c := range plan[s] {
-			turns[c.Kid]++
-			last[c.Kid] = s + 1
-		}
-		orderCells(plan[s])
-	}
-	return plan, true
-}
-
-// fill matches kids to the spots of series s: those in their old spots, then by pins, turns, and the longest rest. False: a
-// spot, or a kid pinned there, is left over.
-func (p *Problem) fill(s int, turns, last []int, old []int8, out *[]Cell) bool {
-	order := make([]int, 0, len(p.Kids))
-	for k := range p.Kids {
-		order = append(order, k)
-	}
-	rank := make([]int, len(p.Kids))
-	for k := range rank {
-		if rank[k] = turns[k]*(MaxSeries+1) + last[k]; p.mustPlay(k, s) {
-			rank[k] = -1
-		}
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return rank[a] - rank[b] })
-	holder := []int{} // kid by spot
-	var spots []int
-	for r, n := range p.Shapes[p.Series[s]].Count {
-		for ; n > 0; n-- {
-			spots = append(spots, r)
-			holder = append(holder, -1)
-		}
-	}
-	filled := 0
-	for k, r := range old {
-		if i := freeSpot(spots, holder, int(r)); r >= 0 && i >= 0 && p.allowed(k, s, int(r)) {
-			holder[i] = k
-			filled++
-		}
-	}
-	for _, k := range order {
-		if slices.Contains(holder, k) {
-			continue
-		}
-		switch {
-		case filled < len(spots) && p.place(s, k, spots, holder, make([]bool, len(spots))):
-			filled++
-		case rank[k] < 0: // whoever has a place keeps one, so there is none for all who are pinned
-			return false
-		}
-	}
-	if filled < len(spots) {
-		return false
-	}
-	for i, k := range holder {
-		*out = append(*out, Cell{k, spots[i]})
-	}
-	return true
-}
-
-// freeSpot is the first spot of a role that nobody holds; -1: none.
-func freeSpot(spots, holder []int, role int) int {
-	for i, r := range spots {
-		if r == role && holder[i] < 0 {
-			return i
-		}
-	}
-	return -1
-}
-
-// place finds kid k a spot, moving others along (augmenting path).
-func (p *Problem) place(s, k int, spots, holder []int, seen []bool) bool {
-	for i, r := range spots {
-		if seen[i] || !p.allowed(k, s, r) {
-			continue
-		}
-		seen[i] = true
-		if holder[i] < 0 || p.place(s, holder[i], spots, holder, seen) {
-			holder[i] = k
-			return true
-		}
-	}
-	return false
 }

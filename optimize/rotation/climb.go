@@ -91,26 +91,6 @@ func (v *solver) openLarge() bool {
 	return flow.feasible
 }
 
-// mostMoves bounds the local search for a first plan.
-const mostMoves = 10_000_000
-
-// firstPlan adopts a first plan by local search, as near to old as may be (nil: no matter); false: none was found. It may take a little
-// longer than the limit, for a plan of any kind is better than none.
-func (v *solver) firstPlan(old [][]int8) bool {
-	plan, ok := v.p.rotate(old)
-	if ok && v.trade == nil {
-		v.trade = newTrader(v.p, v.set.Seed)
-	}
-	for moves := 50_000; ok && moves <= mostMoves && !v.late(); moves *= 2 {
-		v.trade.load(plan)
-		if v.trade.mend(moves, v.late) {
-			v.adopt(v.trade.plan())
-			return true
-		}
-	}
-	return false
-}
-
 // climbLarge climbs until several rounds have gained nothing.
 func (v *solver) climbLarge() {
 	for idle := 0; idle < largeRounds && !v.over() && (v.bestW < v.topW || v.bestT < v.topT); idle++ {

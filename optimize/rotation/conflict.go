@@ -92,7 +92,7 @@ func (v *solver) searchAny(d *dual, room *headroom, nodes int64) Answer {
 	}
 	q := newSearch(d, room, noLevel, 0, nil)
 	q.alike = v.m.alike()
-	switch v.walk(q, nodes) {
+	switch v.walk(q, min(nodes, v.nodeLimit)) {
 	case found:
 		return Yes
 	case exhausted:

@@ -3,7 +3,8 @@
 // A Problem is one game in whole numbers: kids with windows, shares and never-roles, formations (shapes) with the
 // value of every kid at every role, rest limits, and the optional rules. Game builds one from T points
 // and a coach's wishes. Solve finds the best plan in the order of a Favor; Rebuild the one nearest to an older plan;
-// Arrange and Rearrange loosen rules that cannot hold together; Explain names a smallest set of such rules;
+// Fresh the best one that is nearest to it; Arrange and Rearrange loosen rules that cannot hold together, or say which changes
+// would do; Explain names a smallest set of such rules;
 // LargerShares and Player.Owed let earlier games decide who has the larger share where shares are fractions;
 // Grant and Prices solve again to say what a wish costs and a rule is worth; Check tells whether a plan obeys the
 // rules, shares no code with the solver, and is run on every plan before it is handed out. WriteMPS writes the same
@@ -35,7 +36,7 @@
 //
 // The exact method reaches up to 16 kids, 20 series, 12 spots and 120,000 lineups in a series; beyond, up to MaxKids and
 // MaxSeries, plans come from local search and carry the flow's bound. A search keeps at most 128 MiB of memo, and a question has
-// two of them; columns and prices need a few MiB more.
+// two of them; two questions may be under way at once. Columns and prices need a few MiB more.
 //
 // References: Held and Karp 1971 (Lagrangean bounds); Bard and Purnomo 2007, J. Scheduling 10 (the same for rosters);
 // Koenig 1916 (edge colouring, why the flow's bound is attained without rest); Ogryczak and Sliwinski 2006 (lexicographic

@@ -222,32 +222,6 @@ func (v *solver) start() searchState {
 	return found
 }
 
-// mended is a legal plan by local search, as near to old as may be (nil: no matter); false: none was found within the moves and the time.
-func (v *solver) mended(old [][]int8, moves int, stop func() bool) (Plan, bool) {
-	plan, ok := v.p.rotate(old)
-	if !ok {
-		return nil, false
-	}
-	if v.trade == nil {
-		v.trade = newTrader(v.p, v.set.Seed)
-	}
-	v.trade.load(plan)
-	if !v.trade.mend(moves, stop) {
-		return nil, false
-	}
-	return v.trade.plan(), true
-}
-
-// mend adopts a first plan by local search where there is none yet: the search finds its way badly when roles are counted.
-func (v *solver) mend(old [][]int8) {
-	if v.best != nil {
-		return
-	}
-	if plan, ok := v.mended(old, 20_000, v.over); ok {
-		v.adopt(plan)
-	}
-}
-
 // alike links each kid to the one before under the very same rules; nil when a rule names single kids.
 func (m *model) alike() []int {
 	p := m.p

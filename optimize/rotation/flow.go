@@ -161,17 +161,12 @@ func (p *Problem) relax(class []int, stop func() bool) *relaxation {
 		return p.unrelaxed()
 	}
 	gain := -cost
-	got := gain / lowerReward
-	if rest := gain % lowerReward; rest > lowerReward/2 {
-		got++ // a negative total
-	} else if rest < -lowerReward/2 {
-		got--
-	}
+	got := (gain + lowerReward/2) / lowerReward // the total, which may be negative, is far smaller
 	if amount < demand || got < int64(reward) {
 		return &relaxation{}
 	}
-	f.potentials()
 	out := &relaxation{feasible: true, total: gain - got*lowerReward, price: make([][]int64, n)}
+	f.potentials()
 	for k := range out.price {
 		out.price[k] = make([]int64, len(class))
 		for i, rep := range reps {

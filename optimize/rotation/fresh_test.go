@@ -44,7 +44,7 @@ func TestFreshAgainstAllPlans(t *testing.T) {
 			}
 		}
 	}
-	require.Greater(t, saved, 50, "the plan of Solve alone has the fewest changes anyhow")
+	require.Greater(t, saved, 20, "the plan of Solve alone has the fewest changes anyhow")
 }
 
 // TestTradeoffsAndFresh: no plan of the list is as good as the fresh one with fewer changes.

@@ -51,11 +51,11 @@ var fuzzSizes = [][4]int{{4, 3, 2, 2}, {5, 4, 3, 2}, {9, 7, 3, 3}, {13, 11, 4, 3
 func fuzzProblem(d *bytesDice) *Problem {
 	size := fuzzSizes[d.next(len(fuzzSizes))]
 	n, series, roles := d.next(size[0]+1), d.next(size[1]+1), d.next(size[2]+1)
-	p := &Problem{Scale: []int64{10, 1, 0, -3, 300, math.MaxInt64}[d.next(6)], MaxOn: d.in(5), MaxOff: d.in(4), MinRoles: max(0, d.in(5)-2)}
+	p := &Problem{Scale: []int64{10, 1, 60, 7, 300, maxScale, 0, math.MaxInt64}[d.next(6)+d.next(19)/18*2], MaxOn: d.in(5), MaxOff: d.in(4), MinRoles: max(0, d.in(5)-2)}
 	for r := range roles {
 		p.Roles = append(p.Roles, fmt.Sprintf("role%d", r))
 	}
-	unit := []int32{1, 10, 1 << 16, 1 << 24, 0}[d.next(5)]
+	unit := []int32{1, 10, 1 << 16, 1<<24 - 1, 0}[d.next(5)]
 	for range 1 + d.next(3) {
 		sh := Shape{Count: make([]int, roles), Value: make([][]int32, n)}
 		left := size[3] + 2
@@ -65,7 +65,7 @@ func fuzzProblem(d *bytesDice) *Problem {
 		}
 		for k := range sh.Value {
 			for range roles {
-				sh.Value[k] = append(sh.Value[k], unit*int32(d.next(100))/int32(1+d.next(99))-unit/4)
+				sh.Value[k] = append(sh.Value[k], int32(int64(unit)*int64(d.next(200)-100)/int64(100+d.next(99))))
 			}
 		}
 		p.Shapes = append(p.Shapes, sh)
@@ -114,7 +114,11 @@ func fuzzWishes(d *bytesDice, p *Problem) {
 	for range d.next(3) {
 		c := Cover{AtLeast: d.in(3)}
 		for range d.next(4) {
-			c.Kids = append(c.Kids, d.in(n)) // now and then the same twice
+			c.Kids = append(c.Kids, d.in(n))
+		}
+		if !d.one(12) { // a kid who stands there twice is refused
+			slices.Sort(c.Kids)
+			c.Kids = slices.Compact(c.Kids)
 		}
 		p.Covers = append(p.Covers, c)
 	}

@@ -20,8 +20,11 @@ type Game struct {
 	// present; 0 asks for the default: the larger of 3 and what the head count forces, and
 	// the least that the head count allows.
 	MaxOn, MaxOff int
-	MinRoles      int // different roles for every kid who plays; 0 or 1: no demand
-	MaxSameRole   int // most series in one role; 0: no limit
+	// SafeOn is the most series in a row on the field that the kids' health allows, where MaxOn is there for its sake; 0: MaxOn is not.
+	// Beyond it MaxOn is widened only where nothing else that may give way is left in the conflict, equal series not either.
+	SafeOn      int
+	MinRoles    int // different roles for every kid who plays; 0 or 1: no demand
+	MaxSameRole int // most series in one role; 0: no limit
 	// SeasonRoles asks that every kid who plays brings, until it has played so many different roles in the season, at least one
 	// role that it has not played yet; 0 or 1: no demand. What it has played is in Player.Played.
 	SeasonRoles int
@@ -68,61 +71,6 @@ var (
 
 // maxFit bounds fits and importances, so that no sum leaves int32.
 const maxFit = 10_000
-
-func (g *Game) validate() error {
-	bad := func(format string, args ...any) error {
-		return fmt.Errorf("%w: %s", ErrBadGame, fmt.Sprintf(format, args...))
-	}
-	if len(g.Series) == 0 {
-		return ErrNoSeries
-	}
-	if n, s, r := len(g.Kids), len(g.Series), len(g.Roles); n > MaxKids || s > MaxSeries || r > MaxRoles {
-		return bad("%d kids, %d series, %d roles; at most %d, %d, %d", n, s, r, MaxKids, MaxSeries, MaxRoles)
-	}
-	if len(g.Played) > len(g.Series) {
-		return bad("%d series played of %d", len(g.Played), len(g.Series))
-	}
-	if len(g.Importance) != len(g.Roles) {
-		return bad("%d importances for %d roles", len(g.Importance), len(g.Roles))
-	}
-	for r, x := range g.Importance {
-		if !(x >= 0 && x <= maxFit) {
-			return bad("importance %v of role %s", x, g.Roles[r])
-		}
-	}
-	for _, f := range g.Forms {
-		for _, r := range f.Spots {
-			if r < 0 || r >= len(g.Roles) {
-				return bad("form %s has an unknown role", f.Label)
-			}
-		}
-		if n := len(f.Spots); n == 0 || n > MaxKids {
-			return bad("form %s has %d spots, not 1 to %d", f.Label, n, MaxKids)
-		}
-	}
-	for s, f := range g.Series {
-		if f < 0 || f >= len(g.Forms) {
-			return bad("series %d has an unknown form", s+1)
-		}
-	}
-	for _, k := range g.Kids {
-		if k.Played != nil && len(k.Played) != len(g.Roles) {
-			return bad("kid %s has the wrong number of roles played", k.Label)
-		}
-		if len(k.Fit) != len(g.Roles) || (k.Never != nil && len(k.Never) != len(g.Roles)) {
-			return bad("kid %s has the wrong number of fits", k.Label)
-		}
-		for _, f := range k.Fit {
-			if !(math.Abs(f) <= maxFit) {
-				return bad("kid %s has fit %v", k.Label, f)
-			}
-		}
-	}
-	if g.MaxOn < 0 || g.MaxOff < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || g.SeasonRoles < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {
-		return bad("a negative rule")
-	}
-	return g.validateOwed()
-}
 
 // present lists the kids who are there in series s.
 func (g *Game) present(s int) []int {

@@ -138,10 +138,11 @@ func TestProblemRefuses(t *testing.T) {
 		"min share":           {func(g *Game) { g.MinShare = math.NaN() }, ErrBadGame},
 		"min share 2":         {func(g *Game) { g.MinShare = 2 }, ErrBadGame},
 		"rest":                {func(g *Game) { g.MaxOff = -1 }, ErrBadGame},
+		"health":              {func(g *Game) { g.SafeOn = -1 }, ErrBadGame},
 		"a pair with oneself": {func(g *Game) { g.Apart = [][2]int{{1, 1}} }, ErrBadProblem},
 		"a pin too late":      {func(g *Game) { g.Pins = []Pin{{0, 0, 4, true}} }, ErrBadProblem},
 		"a gap in the past":   {func(g *Game) { g.Played = [][]Cell{nil, {{0, 0}, {1, 1}}} }, ErrBadProblem},
-		"too many kids":       {func(g *Game) { *g = *smallGame(MaxKids+1, 2, 4) }, ErrBadProblem},
+		"too many kids":       {func(g *Game) { *g = *smallGame(MaxKids+1, 2, 4) }, ErrBadGame},
 	} {
 		g := smallGame(4, 2, 4)
 		c.spoil(g)
@@ -191,6 +192,14 @@ func loosenings() []loosening {
 			map[RuleKind]int{RuleMaxOn: 2}, map[RuleKind]int{RuleMaxOn: 2}},
 		{"on the bench: 6 kids in 2 spots cannot all play every second series", set(6, 2, 6, func(g *Game) { g.MaxOff = 1 }),
 			map[RuleKind]int{RuleMaxOff: 2}, map[RuleKind]int{RuleMaxOff: 2}},
+		{"rest before shares: who comes for the last two series is to play both", set(5, 2, 6, func(g *Game) { g.Kids[4].First, g.MaxOn = 4, 1 }),
+			map[RuleKind]int{RuleMaxOn: 2}, map[RuleKind]int{RuleMaxOn: 2, RuleShare: 1}},
+		{"but not where the limit is for the kids' health", set(5, 2, 6, func(g *Game) { g.Kids[4].First, g.MaxOn, g.SafeOn = 4, 1, 1 }),
+			map[RuleKind]int{RuleShare: 1}, map[RuleKind]int{RuleMaxOn: 2, RuleShare: 1}},
+		{"a shorter limit of the coach's gives way up to that", set(5, 2, 6, func(g *Game) { g.Kids[4].First, g.MaxOn, g.SafeOn = 4, 1, 2 }),
+			map[RuleKind]int{RuleMaxOn: 2}, map[RuleKind]int{RuleMaxOn: 2, RuleShare: 1}},
+		{"health where shares have no part in it", set(3, 2, 6, func(g *Game) { g.MaxOn, g.SafeOn = 1, 1 }),
+			map[RuleKind]int{RuleMaxOn: 2}, map[RuleKind]int{RuleMaxOn: 2}},
 		{"shares last: a kid pinned to every series, twice the fair two", set(4, 2, 4, func(g *Game) {
 			for s := range g.Series {
 				g.Pins = append(g.Pins, Pin{0, -1, s, true})

@@ -12,7 +12,8 @@ import (
 type OwedShares struct {
 	// Larger are the kids who get the larger share because they are owed more than others who would take it, the most owed first.
 	Larger []int
-	// Passed are kids who were to get it and do not, because the other rules leave no plan for that.
+	// Passed are kids who were to get it and do not, because no plan with that was found that keeps the other rules; a
+	// search that ran out of time or nodes counts as such, so it is no proof that there is none.
 	Passed []int
 }
 

@@ -3,7 +3,7 @@ package rotation
 // RuleKind names a rule of a game.
 type RuleKind int
 
-// The rules. Those up to RuleShare can be loosened, in this order; the others never are.
+// The rules. Those up to RuleShare can be loosened, in this order (but see Game.SafeOn); the others never are.
 const (
 	RuleSeasonRoles RuleKind = iota // a role the kid has not yet played in the season
 	RuleMinRoles

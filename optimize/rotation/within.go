@@ -13,6 +13,11 @@ func RebuildWithin(ctx context.Context, p *Problem, old Plan, set Settings, most
 	if err != nil || b.done != nil {
 		return b.done, err
 	}
+	spots := int64(0)
+	for _, n := range b.v.p.spots() {
+		spots += int64(n)
+	}
+	most = min(max(most, 0), spots) // more says nothing
 	if b.v.m == nil {
 		b.v.rank = func(plan Plan, levels []int64) []int64 {
 			return append([]int64{min(0, most-b.count(plan))}, b.strongestFirst(plan, levels)...)
