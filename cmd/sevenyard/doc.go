@@ -6,6 +6,7 @@
 //	sevenyard lineup DIR    who plays which role in every series of a game
 //	sevenyard rebuild DIR   a saved plan, changed as little as need be
 //	sevenyard season DIR    what every kid has played so far, and what it is owed
+//	sevenyard sheet PAGE DIR  pages to print: game, kid, team, draft
 //	sevenyard why DIR       why a kid plays here and not there, and what each rule costs
 //
 // lineup and rebuild write a plan into a new file with --save, and lineup the game as a mixed-integer program with --write-mps.

@@ -67,6 +67,8 @@ type pool struct {
 	pool *drills.Pool
 	pl   *draftplan.Plan
 	who  people // of the folder, those who leave included
+	// notes are what a command has to say beside the warnings of the files.
+	notes []string
 }
 
 // readPool reads the command line and the folder. change, if not nil, alters the pool before it is scored.
@@ -104,6 +106,13 @@ func poolSource(c *cli.Context) (source, []string, error) {
 	info, err := os.Stat(args[0])
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
+		var names []string
+		for _, sub := range c.Command.Subcommands {
+			names = append(names, sub.Name)
+		}
+		if near := drills.NearMatch(args[0], names); near != "" {
+			return source{}, nil, usagef("no folder %s; did you mean sevenyard draft %s?", args[0], near)
+		}
 		return source{}, nil, fmt.Errorf("no folder %s; sevenyard start --pool %s makes a new one", args[0], quote(args[0]))
 	case err != nil:
 		return source{}, nil, err
@@ -131,7 +140,7 @@ func (p *pool) noArgs() error {
 
 // warnings are all warnings about the pool: from the files and from the scores.
 func (p *pool) warnings() []string {
-	return append(problemWords(p.pool.Warnings), p.pl.Profile.Warnings...)
+	return slices.Concat(problemWords(p.pool.Warnings), p.pl.Profile.Warnings, p.notes)
 }
 
 // callNames lets sentences name the kids; what programs read goes by ids.
@@ -209,8 +218,12 @@ func (p *pool) split(c *cli.Context, set draft.Settings) (*report.Draft, splits,
 			return nil, splits{}, err
 		}
 	}
-	d := pl.Draft(at.now, pl.Numbers.Measure(at.now), set.Seed)
-	d.Bound, d.Proven, d.Incomplete = res.Bound, res.Proven, res.Status == draft.Stopped
+	b := pl.Numbers.Measure(at.now)
+	for i := range b.Parts { // the bounds hold for every split, also for one with more carpools
+		b.Parts[i].Bound = min(res.Balance.Parts[i].Bound, b.Parts[i].Cost)
+	}
+	d := pl.Draft(at.now, b, set.Seed)
+	d.Bound, d.Proven = res.Bound, res.Proven
 	if at.random, err = draft.Random(ctx, pl.Numbers, set.Seed); err != nil {
 		return nil, at, err
 	}
@@ -292,9 +305,15 @@ func (p *pool) conflict(ctx context.Context, head string, c *draft.Conflict) err
 	if len(remedies) == 0 {
 		return &refused{text: text + p.Fold("Leaving out one of them alone does not do, as others collide too: mend more than one in league.toml or pool.csv.", ""), object: object}
 	}
-	text += p.Fold("Each of these alone would do, in league.toml or pool.csv:", "")
-	for _, r := range remedies {
-		text += p.Fold("- without this: "+p.pl.RuleWords(r), "  ")
+	if len(remedies[0]) > 1 {
+		text += p.Fold("Other rules collide too, so leaving out one of these does not do. Leaving out all of the following would, in league.toml or pool.csv; there may be other ways:", "")
+	} else {
+		text += p.Fold("Each of these alone would do, in league.toml or pool.csv:", "")
+	}
+	for _, rules := range remedies {
+		for _, words := range p.pl.RulesWords(rules) {
+			text += p.Fold("- without this: "+words, "  ")
+		}
 	}
 	return &refused{text: text, object: object}
 }

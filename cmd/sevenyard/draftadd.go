@@ -15,13 +15,10 @@ import (
 	"sevenyard/optimize/draft"
 )
 
-// mostMoves is the most kids that a late registration may ask to move.
-const mostMoves = 4
-
 func moveFlags() []cli.Flag {
 	return []cli.Flag{
 		demoFlag("the invented league's pool"), savedFlag(),
-		&cli.IntFlag{Name: "moves", Value: 2, Usage: fmt.Sprintf("the most kids that may change teams for it, 0 to %d", mostMoves)},
+		&cli.IntFlag{Name: "moves", Value: 2, Usage: fmt.Sprintf("the most kids that may change teams for it, 0 to %d", draft.MostMoves)},
 		&cli.IntFlag{Name: "take", Value: 1, Usage: "the option to take for --save, by its number"},
 	}
 }
@@ -83,29 +80,15 @@ func onlyLate(pool *drills.Pool, sv *saved, only []string) (*drills.Pool, error)
 	if len(only) == 0 {
 		return pool, nil
 	}
-	has := map[string]bool{}
-	for _, t := range sv.Teams {
-		for _, id := range t.Kids {
-			has[id] = true
-		}
-	}
-	var others, ids []string
-	for i := range pool.Kids {
-		id := pool.Kids[i].ID
-		ids = append(ids, id)
-		if !has[id] && !slices.Contains(only, id) {
-			others = append(others, id)
-		}
-	}
 	for _, id := range only {
-		if has[id] {
+		switch {
+		case !slices.ContainsFunc(pool.Kids, func(k drills.PoolKid) bool { return k.ID == id }):
+			return nil, usagef("--kid: no kid %q in pool.csv; add a row for the kid first", id)
+		case !slices.Contains(sv.without(pool, nil), id):
 			return nil, usagef("--kid: kid %s has a team in %s already", id, sv.file)
 		}
-		if !slices.Contains(ids, id) {
-			return nil, usagef("--kid: no kid %q in pool.csv; add a row for the kid first", id)
-		}
 	}
-	return draftplan.Without(pool, others), nil
+	return draftplan.Without(pool, sv.without(pool, only)), nil
 }
 
 func runDraftDrop(c *cli.Context, sio stdio) error {
@@ -114,13 +97,15 @@ func runDraftDrop(c *cli.Context, sio stdio) error {
 		return err
 	}
 	leave := kidList(c, "kid")
+	var late []string
 	p, err := readPool(c, sio, func(pool *drills.Pool) (*drills.Pool, error) {
 		for _, id := range leave {
 			if !slices.ContainsFunc(pool.Kids, func(k drills.PoolKid) bool { return k.ID == id }) {
 				return nil, usagef("--kid: no kid %q in pool.csv", id)
 			}
 		}
-		without := draftplan.Without(pool, leave)
+		late = sv.without(pool, leave)
+		without := draftplan.Without(pool, append(slices.Clone(leave), late...))
 		if len(without.Kids) < len(without.League.Teams) {
 			return nil, fmt.Errorf("that leaves %s for %s", gameplan.Count(len(without.Kids), "kid"), gameplan.Count(len(without.League.Teams), "team"))
 		}
@@ -132,12 +117,16 @@ func runDraftDrop(c *cli.Context, sio stdio) error {
 	if err := sv.take(p); err != nil {
 		return err
 	}
-	switch late := p.pl.Unplaced(sv.now); {
-	case len(sv.gone) == 0:
-		return fmt.Errorf("every kid of %s is in pool.csv; name who leaves with --kid, or take the row out of pool.csv", sv.file)
-	case len(late) > 0:
-		return fmt.Errorf("%s of pool.csv on no team (kid %s first); a kid who came late can take the place of one who left: take the row of the one out and say sevenyard draft add, or the other way round: draft drop first, with the row of the late kid out",
-			gameplan.Count(len(late), "kid"), p.pl.IDs[late[0]])
+	if len(sv.gone) == 0 {
+		return fmt.Errorf("every kid of %s is in pool.csv; name who leaves with --kid, or take the kid's rows out of pool.csv and results.csv", sv.file)
+	}
+	for _, m := range sv.gone {
+		if slices.Contains(leave, m.Kid) {
+			sv.rows = append(sv.rows, m.Kid)
+		}
+	}
+	if len(late) > 0 {
+		p.notes = append(p.notes, fmt.Sprintf("%s of pool.csv on no team (kid %s first) and left out here; when this is saved, place them with sevenyard draft add", gameplan.Count(len(late), "kid"), late[0]))
 	}
 	return place(c, p, sv, "Kids who left")
 }
@@ -146,8 +135,8 @@ func runDraftDrop(c *cli.Context, sio stdio) error {
 func place(c *cli.Context, p *pool, sv *saved, title string) error {
 	most, take := c.Int("moves"), c.Int("take")
 	switch {
-	case most < 0 || most > mostMoves:
-		return usagef("--moves: %d; use 0 to %d", most, mostMoves)
+	case most < 0 || most > draft.MostMoves:
+		return usagef("--moves: %d; use 0 to %d", most, draft.MostMoves)
 	case take < 1:
 		return usagef("--take: %d; use a number from the list, from 1", take)
 	}
@@ -186,6 +175,7 @@ func place(c *cli.Context, p *pool, sv *saved, title string) error {
 	if p.JSON {
 		return report.Write(p.sio.Out, r)
 	}
+	p.warn(p.sio, p.notes)
 	s := newChangeScreen(p)
 	_, err = io.WriteString(p.sio.Out, s.placementText(title, r, sv)+s.savedWords(out, sv, after))
 	return err
@@ -215,7 +205,7 @@ func (s *changeScreen) placementText(title string, r *report.Placement, sv *save
 	}
 	out := s.Fold(s.Strong(stop(title+": "+strings.Join(who, ", "))), "  ")
 	if r.Beyond {
-		out += s.Fold(fmt.Sprintf("It takes more than %s to keep every rule:", gameplan.Count(r.Most, "move")), "")
+		out += s.Fold(fmt.Sprintf("No way with at most %s was found that keeps every rule; this one moves more:", gameplan.Count(r.Most, "move")), "")
 	}
 	out += "\n"
 	for i, o := range r.Options {
@@ -239,11 +229,15 @@ func (s *changeScreen) choice(r *report.Placement) string {
 	if len(r.Options[0].Moves) == 0 {
 		words += " Nobody has to move."
 	} else {
-		words += " With fewer moves the rules cannot be kept."
+		words += " With fewer moves no way was found that keeps them."
 	}
 	switch even := slices.IndexFunc(r.Options, func(o report.DraftOption) bool { return o.After.Even }); {
 	case even == 0:
-		words += " With the first the teams are even as far as anybody can tell."
+		with := "the first"
+		if len(r.Options) == 1 {
+			with = "it"
+		}
+		words += " With " + with + " the teams are even as far as anybody can tell."
 	case even > 0:
 		words += fmt.Sprintf(" From number %d on the teams are even as far as anybody can tell.", even+1)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -30,8 +31,11 @@ func (l *live) report(ctx context.Context, set draft.Settings) (*report.Board, e
 	if err == nil {
 		err = ctx.Err()
 	}
-	if err != nil {
+	switch {
+	case err != nil:
 		return nil, err
+	case even.Split == nil: // a board that could be started has one
+		return nil, errors.New("no even split was found to compare with")
 	}
 	r.Even = l.pl.Evenness(even.Split, even.Balance)
 	if turn.Over {
@@ -109,7 +113,11 @@ func (l *live) text(r *report.Board) string {
 	}
 	out += "\n" + l.balance(s, r) + "\n"
 	if r.Over {
-		return out + l.Fold("The board is full. Save the teams with --save teams.json.", "")
+		full := "The board is full."
+		if !l.saved {
+			full += " Save the teams with --save teams.json."
+		}
+		return out + l.Fold(full, "")
 	}
 	return out + l.turn(s.who, r)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -48,7 +49,11 @@ func (s *changeScreen) tradeText(r *report.Trade, sv *saved, tr *draft.Trade) st
 	out += s.pointWords()
 	if len(r.Counters) == 0 {
 		if r.Price > shownPrice || !r.Allowed {
-			out += "\n" + s.Fold("No counter-trade was found that makes it better.", "")
+			none := "No counter-trade was found that makes it better."
+			if !r.Allowed {
+				none = "No counter-trade was found that keeps every rule."
+			}
+			out += "\n" + s.Fold(none, "")
 		}
 		return out
 	}
@@ -62,13 +67,14 @@ func (s *changeScreen) tradeText(r *report.Trade, sv *saved, tr *draft.Trade) st
 // priceWords says what the price of a trade means, and what most of it is for.
 func (s *changeScreen) priceWords(r *report.Trade, parts []string) string {
 	words := ""
+	price := cents(r.After.Objective) - cents(r.Before.Objective) // what is shown adds up
 	switch {
 	case math.Abs(r.Price) < shownPrice:
 		words = "Price: nothing that shows. The teams are as even as before."
 	case r.Price < 0:
-		words = fmt.Sprintf("Price: %.2f less than nothing: the teams are more even than before.", -r.Price)
+		words = fmt.Sprintf("Price: %.2f less than nothing: the teams are more even than before.", -price)
 	default:
-		words = fmt.Sprintf("Price: %.2f.", r.Price)
+		words = fmt.Sprintf("Price: %.2f.", price)
 		most, cost := "", 0.0
 		for _, p := range parts {
 			if d := r.After.Parts[p] - r.Before.Parts[p]; d > cost {
@@ -77,14 +83,20 @@ func (s *changeScreen) priceWords(r *report.Trade, parts []string) string {
 		}
 		words += fmt.Sprintf(" The largest part of it is %s: %.2f.", partTitle(most), cost)
 	}
+	if before, after := r.Before.Shortage, r.After.Shortage; before != after {
+		words += fmt.Sprintf(" Spots of the formation that teams cannot fill from their own kids: %d before, %d after; that counts before everything else.", before, after)
+	}
 	switch {
 	case r.After.Even:
 		words += " After it the teams are still even as far as anybody can tell."
 	case r.Before.Even:
-		words += " Before it the teams were even as far as anybody can tell; after it they are not."
+		words += " Before it the teams were even as far as anybody can tell; after it they differ by more than error alone does on average."
 	}
 	return words
 }
+
+// cents rounds as the screen does.
+func cents(x float64) float64 { return math.Round(100*x) / 100 }
 
 // partTitle is a part of the objective in words.
 func partTitle(part string) string {
@@ -180,6 +192,18 @@ func (s *changeScreen) savedWords(out *teamTargets, sv *saved, after draft.Split
 		return ""
 	}
 	moved := append(s.pl.Moved(sv.now, after), sv.gone...)
-	text := strings.TrimRight(s.Fold(fmt.Sprintf("Saved as %s. The list to post, with who changed teams:", out.plan), ""), "\n")
-	return "\n" + movedWords(s.view, s.who, moved) + commands(text, fmt.Sprintf("sevenyard draft post %s --from %s --was %s", s.src.Name, quote(out.plan), quote(sv.file)))
+	words := fmt.Sprintf("Saved as %s.", out.plan)
+	if n := len(sv.rows); n > 0 {
+		kids := "kid"
+		if n > 1 {
+			kids = "kids"
+		}
+		words += fmt.Sprintf(" Now take the rows of %s %s out of pool.csv and results.csv: whoever is in pool.csv and on no team counts as a kid who came late.", kids, gameplan.And(sv.rows))
+	}
+	was := ""
+	if filepath.Clean(out.plan) != filepath.Clean(sv.file) {
+		was = " --was " + quote(sv.file)
+	}
+	text := strings.TrimRight(s.Fold(words+" The list to post, with who changed teams:", ""), "\n")
+	return "\n" + movedWords(s.view, s.who, moved) + commands(text, fmt.Sprintf("sevenyard draft post %s --from %s%s", s.src.Name, quote(out.plan), was))
 }

@@ -52,7 +52,7 @@ func (v view) poolText(p *drills.Pool, out *report.Check, src source, warnings i
 	}
 	text += v.Fold(fmt.Sprintf("Of more than one kid: %d %s, %s.", len(p.Families()), families, gameplan.Count(len(p.Cars()), "carpool")), "  ")
 	if len(out.OnHold) > 0 {
-		text += v.Fold("On medical hold, and so not planned: "+stop(newPeople(p.Folder()).list(out.OnHold)), "  ")
+		text += v.Fold("On medical hold, so given a team and not counted on to play: "+stop(newPeople(p.Folder()).list(out.OnHold)), "  ")
 	}
 	if len(out.Timers) > 0 {
 		text += v.Fold(fmt.Sprintf("Timers: %s.", strings.Join(out.Timers, ", ")), "  ")

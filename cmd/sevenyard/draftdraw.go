@@ -31,7 +31,7 @@ func newDraftDraw(sio stdio) *cli.Command {
 	return &cli.Command{
 		Name: "draw", Usage: "draw the teams to the coaches, from words that everybody sees", ArgsUsage: "DIR | --demo",
 		Description: "sevenyard draft draw harbor --from teams.json --seed-words \"4 2 6, 12 September\"\ndraws the teams to the coaches of league.toml ([[coach]]). A coach whose own kid is in the pool has the team that the kid is on.\n" +
-			"Post the teams first and agree on the words after. Anybody can redo the draw with the same file and words; spaces and capitals do not count.",
+			"Post the teams first and agree on the words after. Anybody can redo the draw with the same file and words; capitals and a space too many between words do not count, all else does.",
 		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runDraftDraw(c, sio) },
 	}

@@ -186,6 +186,24 @@ type saved struct {
 	data []byte
 	now  draft.Split
 	gone []report.Moved // kids of the file who are not in the pool
+	rows []string       // those of them whose rows are still there
+}
+
+// without lists the kids of a pool who are on no saved team, but for those named.
+func (s *saved) without(p *drills.Pool, but []string) []string {
+	has := map[string]bool{}
+	for _, t := range s.Teams {
+		for _, id := range t.Kids {
+			has[id] = true
+		}
+	}
+	var out []string
+	for i := range p.Kids {
+		if id := p.Kids[i].ID; !has[id] && !slices.Contains(but, id) {
+			out = append(out, id)
+		}
+	}
+	return out
 }
 
 // savedTeams reads the file that --from names.

@@ -27,7 +27,7 @@ func TestDraftJSONAddsUp(t *testing.T) {
 	profile := assess.Assess(p.Folder())
 	overall := assess.Overall(&p.League.Common.Catalogue, profile)
 	csvFile := filepath.Join(t.TempDir(), "teams.csv")
-	d := decode[report.Draft](t, done(t, "draft", "--demo", "--format", "json", "--seed", "5", "--csv", csvFile, "--play-seconds", "0.05"))
+	d := decode[report.Draft](t, done(t, "draft", "--demo", "--format", "json", "--seed", "5", "--csv", csvFile, "--effort", "1", "--play-seconds", "0.02"))
 	require.Equal(t, "sevenyard.draft/1", d.Schema)
 	require.EqualValues(t, 5, d.Seed)
 	require.Equal(t, []string{"overall", "pulling", "agility", "backpedal", "hands", "speed", "reading"}, d.Measures)
@@ -311,6 +311,79 @@ func TestDrawCanBeRedone(t *testing.T) {
 		require.Equal(t, d.Coaches[i].Team, x.Team)
 		require.Equal(t, fmt.Sprintf("coach %d", i+1), x.Coach)
 	}
+}
+
+// A coach has the same number on the list to post as in the draw, whether the record of the draw has names or not.
+func TestCoachesKeepTheirNumbers(t *testing.T) {
+	teams, dir := teamsOf(t, "--demo"), t.TempDir()
+	for _, hide := range [][]string{nil, {"--ids-only"}} {
+		draw := filepath.Join(dir, fmt.Sprint(len(hide), ".json"))
+		said := done(t, slices.Concat([]string{"draft", "draw", "--demo", "--from", teams, "--seed-words", "dice 3 5", "--save", draw, "--format", "json"}, hide)...)
+		drawn := decode[report.Draw](t, done(t, "draft", "draw", "--demo", "--from", teams, "--seed-words", "dice 3 5", "--format", "json", "--ids-only"))
+		require.Len(t, decode[report.Draw](t, said).Coaches, len(drawn.Coaches))
+		number := map[string]string{}
+		for _, x := range drawn.Coaches {
+			number[x.Team] = x.Coach
+		}
+		for _, x := range decode[report.Draft](t, done(t, "draft", "post", "--demo", "--from", teams, "--draw", draw, "--format", "json", "--ids-only")).Teams {
+			require.Equal(t, number[x.Team], x.Coach, "%v", hide)
+		}
+	}
+}
+
+// What saved teams break is told to programs too.
+func TestPostTellsWhatIsBroken(t *testing.T) {
+	pool := smallPool(t)
+	teams := teamsOf(t, pool)
+	was := decode[report.Draft](t, readFile(t, teams))
+	require.Empty(t, was.Broken)
+	a, b := was.Teams[0].Kids[0], was.Teams[0].Kids[1]
+	p, err := drills.ReadPool(os.DirFS(pool))
+	require.NoError(t, err)
+	sheet := "kid,apart\n"
+	for _, k := range p.Kids {
+		sheet += k.ID + "," + map[bool]string{true: b}[k.ID == a] + "\n"
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(pool, "pool.csv"), []byte(sheet), 0o644))
+	now := decode[report.Draft](t, done(t, "draft", "post", pool, "--from", teams, "--format", "json"))
+	require.Len(t, now.Broken, 1)
+	require.Equal(t, "apart", now.Broken[0].Rule)
+	require.ElementsMatch(t, []string{a, b}, now.Broken[0].Kids)
+	require.Contains(t, done(t, "draft", "post", pool, "--from", teams), "1 rule broken")
+}
+
+// What is said of the error of measurement says no more than the numbers.
+func TestErrorWords(t *testing.T) {
+	s := &draftScreen{d: &report.Draft{Measures: []string{"overall", "speed", "hands"}}}
+	for _, c := range []struct {
+		spread [3]float64
+		has    []string
+		not    string
+	}{
+		{[3]float64{1, 1, 1}, []string{"In everything measured the teams differ by less"}, "more than"},
+		{[3]float64{1, 2.5, 1}, []string{"In speed they differ by more than the error alone does on average", "In all else they are even"}, "one case of twenty"},
+		{[3]float64{1, 2.5, 4}, []string{"In hands the teams differ by more than the error of measurement explains", "In speed they differ", "In all else"}, "everything"},
+		{[3]float64{4, 4, 4}, []string{"In overall, speed and hands the teams differ by more"}, "even as far"},
+	} {
+		s.d.Spread, s.d.Error = map[string]float64{}, map[string]report.Noise{}
+		for i, m := range s.d.Measures {
+			s.d.Spread[m], s.d.Error[m] = c.spread[i], report.Noise{Range: 2, Range95: 3, Even: c.spread[i] < 2}
+		}
+		words := s.errorWords()
+		for _, w := range c.has {
+			require.Contains(t, words, w)
+		}
+		require.NotContains(t, words, c.not)
+	}
+}
+
+// Spots that cannot be filled count before everything else, so the price of a trade says when there are more of them.
+func TestPriceTellsOfUnfilledSpots(t *testing.T) {
+	s := &changeScreen{}
+	r := &report.Trade{Price: -1, Before: report.Evenness{Shortage: 0}, After: report.Evenness{Shortage: 1}}
+	require.Contains(t, s.priceWords(r, nil), "0 before, 1 after")
+	r.After.Shortage = 0
+	require.NotContains(t, s.priceWords(r, nil), "Spots of the formation")
 }
 
 func spanOfMeans(teams []report.DraftTeam, measure string) float64 {

@@ -14,6 +14,7 @@ import (
 
 	"sevenyard/cmd/sevenyard/internal/boardfile"
 	"sevenyard/cmd/sevenyard/internal/draftplan"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/newfile"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -49,6 +50,7 @@ type live struct {
 	news     []draft.Entry // made by this command
 	undone   bool
 	warnings []string
+	saved    bool // the teams were written down
 }
 
 func runDraftPick(c *cli.Context, sio stdio) error {
@@ -63,6 +65,11 @@ func runDraftPick(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
+	for _, file := range []string{out.plan, out.csv} {
+		if file != "" && filepath.Clean(file) == filepath.Clean(name) {
+			return usagef("%s is the board, which nothing is written over", name)
+		}
+	}
 	p, err := readPool(c, sio, nil)
 	if err != nil {
 		return err
@@ -75,6 +82,8 @@ func runDraftPick(c *cli.Context, sio stdio) error {
 		return usagef("either --start, or a kid, or --undo")
 	case c.IsSet("team") && calls == 0:
 		return usagef("--team goes with a kid")
+	case (calls > 0 || c.Bool("undo") || c.Bool("start")) && (out.plan != "" || out.csv != ""):
+		return usagef("--save and --csv go without a pick, when the board is full")
 	}
 	l := &live{pool: p, file: name}
 	if c.Bool("start") {
@@ -294,13 +303,18 @@ func (l *live) show(c *cli.Context, out *teamTargets) error {
 	var d *report.Draft
 	if out.plan != "" || out.csv != "" {
 		if !r.Over {
-			return fmt.Errorf("%d kids are still to be picked; the teams can be saved when the board is full (the board itself is safe in %s)", len(r.Left), l.file)
+			are := "are"
+			if len(r.Left) == 1 {
+				are = "is"
+			}
+			return fmt.Errorf("%s %s still to be picked; the teams can be saved when the board is full (the board itself is safe in %s)", gameplan.Count(len(r.Left), "kid"), are, l.file)
 		}
 		split := l.board.Split()
 		d = l.pl.Draft(split, l.pl.Numbers.Measure(split), set.Seed)
 		if err := out.save(l.pool, d); err != nil {
 			return err
 		}
+		l.saved = out.plan != ""
 	}
 	if l.JSON {
 		return report.Write(l.sio.Out, r)

@@ -74,6 +74,8 @@ func TestPicksThatCannotBe(t *testing.T) {
 		{[]string{"--undo"}, exitInput, "there is no pick to take back"},
 		{[]string{"72", "--undo"}, exitUsage, "either --start, or a kid, or --undo"},
 		{[]string{"72", "14"}, exitUsage, "one pick at a time"},
+		{[]string{"72", "--save", filepath.Join(t.TempDir(), "x.json")}, exitUsage, "--save and --csv go without a pick"},
+		{[]string{"--csv", board, "--replace"}, exitUsage, "is the board, which nothing is written over"},
 		{[]string{"--start"}, exitInput, "is there already"},
 		{[]string{"--save", filepath.Join(t.TempDir(), "x.json")}, exitInput, "59 kids are still to be picked"},
 	} {

@@ -1,17 +1,18 @@
 package main
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -90,12 +91,11 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 	}
 	s := newDraftScreen(p, d, sv.now)
 	if name := c.String("draw"); name != "" {
-		if s.coach, err = readDrawn(name, sv); err != nil {
+		drawn, err := p.readDrawn(name, sv)
+		if err != nil {
 			return err
 		}
-		if p.IDsOnly {
-			hideCoaches(s.coach, p.pool)
-		}
+		s.coach, p.notes = drawn.coach, drawn.notes
 		for i := range d.Teams {
 			d.Teams[i].Coach = s.coach[d.Teams[i].Team]
 		}
@@ -107,6 +107,7 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 	if p.JSON {
 		return report.Write(sio.Out, d)
 	}
+	p.warn(sio, p.notes)
 	_, err = io.WriteString(sio.Out, s.post()+out.told(p, d))
 	return err
 }
@@ -129,36 +130,71 @@ func (s *draftScreen) post() string {
 	return t + s.rules() + "\n" + s.Fold("Points come from drills on one evening. A place on a team says nothing about a kid.", "")
 }
 
-// readDrawn reads the record of a draw: the coach of every team. It has to be the draw of these very teams.
-func readDrawn(name string, sv *saved) (map[string]string, error) {
-	data, err := os.ReadFile(name)
+// drawing is the record of a draw as read. The coaches go by team.
+type drawing struct {
+	*report.Draw
+	coach map[string]string
+	notes []string // how the teams have changed since the draw
+}
+
+// readDrawn reads the record of a draw. Its teams have to be those of the league; where kids have changed teams since, it says so.
+func (p *pool) readDrawn(name string, sv *saved) (*drawing, error) {
+	data, err := readLimited(name)
 	if err != nil {
 		return nil, fmt.Errorf("%w; the file comes from sevenyard draft draw --save", err)
 	}
 	bad := func(what, do string) error {
 		return drills.Problems{{At: drills.Place{File: filepath.Base(name)}, What: what, Do: do}}
 	}
-	var d report.Draw
-	if len(data) > draftplan.MaxSaved || json.Unmarshal(data, &d) != nil || d.Schema != report.DrawSchema {
+	d := &drawing{Draw: &report.Draw{}, coach: map[string]string{}}
+	if json.Unmarshal(data, d.Draw) != nil || d.Schema != report.DrawSchema {
 		return nil, bad("this is no record of a draw", "give the file that sevenyard draft draw --save wrote")
 	}
-	out := map[string]string{}
 	for _, x := range d.Coaches {
-		if !slices.ContainsFunc(sv.Teams, func(t draftplan.SavedTeam) bool { return strings.EqualFold(t.Team, x.Team) }) {
+		t, known := p.pl.FindTeam(x.Team)
+		if !known {
 			return nil, bad(fmt.Sprintf("team %q of the draw is not among the saved teams", x.Team), "give the draw of these teams, or draw again")
 		}
-		out[x.Team] = x.Coach
+		team := p.pl.Numbers.Teams[t]
+		if _, twice := d.coach[team]; twice {
+			return nil, bad(fmt.Sprintf("team %q has two coaches in the draw", team), "draw again")
+		}
+		d.coach[team] = x.Coach
 	}
-	return out, nil
-}
-
-// hideCoaches puts numbers in place of the coaches' names.
-func hideCoaches(coach map[string]string, p *drills.Pool) {
-	n := 0
-	for _, t := range p.League.Teams {
-		if coach[t.Name] != "" {
-			n++
-			coach[t.Name] = fmt.Sprintf("coach %d", n)
+	if sum := sha256.Sum256(sv.data); d.Input.SHA256 != hex.EncodeToString(sum[:]) {
+		d.notes = append(d.notes, fmt.Sprintf("the draw was made from another file of teams than %s, so kids may have changed teams since; the coaches keep the teams they drew", sv.file))
+	}
+	for i, c := range p.pool.League.Coaches {
+		k, known := p.pl.Find(c.Kid)
+		if !known || sv.now[k] == draft.Unplaced {
+			continue
+		}
+		t := p.pl.Numbers.Teams[sv.now[k]]
+		if drawn := slices.IndexFunc(d.Coaches, func(x report.CoachTeam) bool { return x.Coach == c.Name }); drawn >= 0 && !strings.EqualFold(d.Coaches[drawn].Team, t) {
+			d.notes = append(d.notes, fmt.Sprintf("the kid of %s is on %s now, and the draw has %s with %s; draw again", p.coach(i), t, p.coach(i), d.Coaches[drawn].Team))
 		}
 	}
+	if p.IDsOnly {
+		p.hideCoaches(d)
+	}
+	return d, nil
 }
+
+// hideCoaches puts numbers in place of the coaches' names: those that the draw itself gives them.
+func (p *pool) hideCoaches(d *drawing) {
+	more := len(p.pool.League.Coaches)
+	for _, team := range p.pl.Numbers.Teams {
+		name, drawn := d.coach[team]
+		if !drawn || numberedCoach.MatchString(name) { // the record was made without names
+			continue
+		}
+		i := slices.IndexFunc(p.pool.League.Coaches, func(c drills.Coach) bool { return c.Name == name })
+		if i < 0 { // no longer in league.toml
+			i = more
+			more++
+		}
+		d.coach[team] = fmt.Sprintf("coach %d", i+1)
+	}
+}
+
+var numberedCoach = regexp.MustCompile(`^coach [0-9]+$`)

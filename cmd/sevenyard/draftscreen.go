@@ -49,12 +49,8 @@ func (s *draftScreen) head() string {
 	if least < most {
 		size = fmt.Sprintf("%d or %d", least, most)
 	}
-	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s of %s", name, division(s.pl.Pool.League.Common.Division),
+	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s of %s", name, division(s.pl.Pool.League.Common.Division),
 		gameplan.Count(kids, "kid"), gameplan.Count(len(s.d.Teams), "team"), size)), "")
-	if s.d.Incomplete {
-		out += s.Fold("Stopped before everything was tried: another run may give other teams.", "")
-	}
-	return out
 }
 
 // teams is the list of who is where.
@@ -169,6 +165,9 @@ func (s *draftScreen) evenness() string {
 		}
 		t.Rows = append(t.Rows, append(row, point(s.d.Error[m].Range)))
 	}
+	if t.TotalWidth() > s.Width { // in a block of its own a bar would stand beside another number
+		t = withoutBars(t)
+	}
 	out := s.Fold(s.Strong("How even the teams are"), "") + s.blocks(t, 1)
 	words := "Apart: the highest team mean less the lowest, in points; 10 points are one standard deviation of the kids. "
 	if snake != nil {
@@ -176,6 +175,21 @@ func (s *draftScreen) evenness() string {
 	}
 	out += s.Fold(words+"Error: how far apart measurement error alone would let teams look that are truly equal.", "")
 	return out + s.verdict()
+}
+
+// withoutBars is a table without the columns that have no head.
+func withoutBars(t *texttab.Table) *texttab.Table {
+	out := &texttab.Table{Rows: make([][]string, len(t.Rows))}
+	for i, head := range t.Head {
+		if head == "" {
+			continue
+		}
+		out.Head, out.Align = append(out.Head, head), append(out.Align, t.Align[i])
+		for n, row := range t.Rows {
+			out.Rows[n] = append(out.Rows[n], row[i])
+		}
+	}
+	return out
 }
 
 // bar draws a value as a small bar, the largest ten cells long.
@@ -188,23 +202,37 @@ func bar(x, most float64) string {
 	return strings.Repeat("█", halves/2) + strings.Repeat("▌", halves%2)
 }
 
-// verdict says what the numbers mean, no more than they do.
-func (s *draftScreen) verdict() string {
-	var uneven []string
+// errorWords compares how far apart the teams are with what the error of measurement alone does.
+func (s *draftScreen) errorWords() string {
+	var more, maybe []string
 	for _, m := range s.d.Measures {
-		if !s.d.Error[m].Even {
-			uneven = append(uneven, m)
+		switch e := s.d.Error[m]; {
+		case e.Even:
+		case s.d.Spread[m] > e.Range95:
+			more = append(more, m)
+		default:
+			maybe = append(maybe, m)
 		}
 	}
-	out := ""
-	switch {
-	case len(uneven) == 0:
-		out = "In everything measured the teams differ by less than the error of measurement: they are even as far as anybody can tell."
-	case len(uneven) == len(s.d.Measures):
-		out = "The teams differ by more than the error of measurement would explain."
-	default:
-		out = fmt.Sprintf("The teams differ by more than the error of measurement would explain in %s; in all else they are even as far as anybody can tell.", gameplan.And(uneven))
+	if len(more)+len(maybe) == 0 {
+		return "In everything measured the teams differ by less than the error of measurement: they are even as far as anybody can tell."
 	}
+	var parts []string
+	if len(more) > 0 {
+		parts = append(parts, fmt.Sprintf("In %s the teams differ by more than the error of measurement explains: it alone does that in less than one case of twenty.", gameplan.And(more)))
+	}
+	if len(maybe) > 0 {
+		parts = append(parts, fmt.Sprintf("In %s they differ by more than the error alone does on average, but by no more than it well may.", gameplan.And(maybe)))
+	}
+	if len(more)+len(maybe) < len(s.d.Measures) {
+		parts = append(parts, "In all else they are even as far as anybody can tell.")
+	}
+	return strings.Join(parts, " ")
+}
+
+// verdict says what the numbers mean, no more than they do.
+func (s *draftScreen) verdict() string {
+	out := s.errorWords()
 	switch {
 	case s.d.Shortage > 0:
 		out += fmt.Sprintf(" %s of the formation cannot be filled by teams from their own kids: see the table below.", gameplan.Count(s.d.Shortage, "spot"))

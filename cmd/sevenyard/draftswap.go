@@ -108,6 +108,9 @@ func (p *pool) trades(now draft.Split) ([]draft.Move, error) {
 		if err != nil {
 			return nil, err
 		}
+		if now[i] == t {
+			return nil, fmt.Errorf("kid %s is on %s already: nothing to trade", p.pl.IDs[i], p.pl.Numbers.Teams[t])
+		}
 		moves = append(moves, draft.Move{Kid: i, Team: t})
 	}
 	for i, m := range moves {

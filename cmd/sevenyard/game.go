@@ -80,6 +80,7 @@ func (g *game) load(build func(*drills.Folder, *assess.Profile, gameplan.Wishes)
 	if g.pl, err = build(g.folder, g.profile, g.wishes); err != nil {
 		return err
 	}
+	spare(g.heat, g.pl)
 	return g.owe()
 }
 

@@ -89,6 +89,11 @@ func heatStays(h *drills.Heat) string {
 	return fmt.Sprintf("note: the saved plan's reading still counts, a WBGT of %s; read again every hour, and give it with --wbgt", degrees(h.Reading))
 }
 
+// heatCounts says the same of a question about a plan.
+func heatCounts(h *drills.Heat) string {
+	return fmt.Sprintf("note: the saved plan's reading counts, a WBGT of %s", degrees(h.Reading))
+}
+
 // heed puts the heat into the team's rules. The coach's own limit stays where it is the shorter one.
 func heed(h *drills.Heat, f *drills.Folder) {
 	if h == nil || h.MaxOn == 0 {
@@ -96,6 +101,13 @@ func heed(h *drills.Heat, f *drills.Folder) {
 	}
 	if own := f.Team.Rules.MaxOn; own == nil || *own == 0 || *own > h.MaxOn {
 		f.Team.Rules.MaxOn = &h.MaxOn
+	}
+}
+
+// spare makes the heat's limit one for the kids' health: equal series give way before it does.
+func spare(h *drills.Heat, pl *gameplan.Plan) {
+	if h != nil {
+		pl.Game.SafeOn = h.MaxOn
 	}
 }
 

@@ -79,7 +79,7 @@ func plainWords(f *drills.Folder) map[string]bool {
 			add(d.Name)
 		}
 		for _, r := range cat.Roles {
-			add(r.Name)
+			add(r.Name, r.Letter)
 		}
 		for _, t := range cat.Traits {
 			add(t.Name)

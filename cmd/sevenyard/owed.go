@@ -15,7 +15,7 @@ import (
 
 // gameFlag names the game that is being planned.
 func gameFlag() cli.Flag {
-	return &cli.StringFlag{Name: "game", DefaultText: "the one of today that is on", Usage: "the game this is, if it is on record (games.csv): it is no earlier one"}
+	return &cli.StringFlag{Name: "game", DefaultText: "the one of today that is on", Usage: "the game this is, if it is on record (games.csv): it is no earlier one, nor are those after it"}
 }
 
 // seasonWish is which earlier games are to count.
@@ -46,6 +46,7 @@ func (g *game) owe() error {
 			g.pl.Notes = append(g.pl.Notes, fmt.Sprintf("game %s of today is still on; it does not count as an earlier one", on.ID))
 		}
 	}
+	rec = gameplan.Before(rec, without)
 	g.pl.HurtBefore(rec, without)
 	s, err := gameplan.NewSeason(g.folder, rec, without)
 	if err != nil {
@@ -98,7 +99,11 @@ func (s *lineupScreen) owed() string {
 		out = s.Fold(fmt.Sprintf("%s %s the larger share: owed most, after %s.", s.names(season.Larger), verb, after), "  ")
 	}
 	for _, id := range season.Passed {
-		out += s.Fold(fmt.Sprintf("! %s is owed %s series, but does not get the larger share: the rules are in the way.", s.who.inline(id), strings.TrimPrefix(s.balance(id), "+")), "  ")
+		why := "comes before others who are owed less"
+		if owed := s.balance(id); strings.HasPrefix(owed, "+") {
+			why = fmt.Sprintf("is owed %s series", owed[1:])
+		}
+		out += s.Fold(fmt.Sprintf("! %s %s, but does not get the larger share: no plan with that was found that keeps the rules.", s.who.inline(id), why), "  ")
 	}
 	return out
 }

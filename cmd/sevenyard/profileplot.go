@@ -9,12 +9,13 @@ import (
 	"sevenyard/cmd/sevenyard/internal/texttab"
 )
 
-// strokes are the signs of a dot plot: the middle of the pool, two standard errors, one, and the score itself.
-type strokes struct{ middle, far, near, dot rune }
+// strokes are the signs of a dot plot: the middle of the pool, two standard errors, one, the score itself, and the middle where an error
+// crosses it.
+type strokes struct{ middle, far, near, dot, cross rune }
 
 var (
-	fineStrokes  = strokes{'│', '─', '━', '●'}
-	plainStrokes = strokes{'|', '-', '=', 'o'} // for a terminal that can do little
+	fineStrokes  = strokes{'│', '─', '━', '●', '┼'}
+	plainStrokes = strokes{'|', '-', '=', 'o', '+'} // for a terminal that can do little
 )
 
 // The plot's axis, in points; what is off it stands at its end.
@@ -48,7 +49,7 @@ func (s *profileScreen) plotted() string {
 		out += s.Faint(axis) + "\n"
 	}
 	m := s.marks()
-	out += s.Fold(string(m.dot)+" the score, "+string(m.near)+" one standard error to either side, "+string(m.far)+" two, "+string(m.middle)+" the middle of the team.", "")
+	out += s.Fold(string(m.dot)+" the score, "+string(m.near)+" one standard error to either side, "+string(m.far)+" two, "+string(m.middle)+" the middle of the team ("+string(m.cross)+" where an error crosses it).", "")
 	if untested {
 		out += s.Fold(untestedWords, "")
 	}
@@ -69,7 +70,8 @@ func (m strokes) strip(x assess.Score, cells int) string {
 		part := (v - plotLow) / (plotHigh - plotLow)
 		return int(math.Round(min(1, max(0, part)) * float64(cells-1)))
 	}
-	line[at((plotLow+plotHigh)/2)] = m.middle
+	middle := at((plotLow + plotHigh) / 2)
+	line[middle] = m.middle
 	if math.IsNaN(x.T) {
 		return string(line)
 	}
@@ -78,6 +80,9 @@ func (m strokes) strip(x assess.Score, cells int) string {
 	}
 	for i := at(x.T - x.SE); i <= at(x.T+x.SE); i++ {
 		line[i] = m.near
+	}
+	if line[middle] != m.middle {
+		line[middle] = m.cross
 	}
 	line[at(x.T)] = m.dot
 	return string(line)

@@ -81,6 +81,7 @@ func runRebuild(c *cli.Context, sio stdio) error {
 	}
 	if heat != nil {
 		g.heat = heat
+		spare(heat, g.pl)
 	}
 	var found solved
 	limit := g.share(1. / 3).Limit // a rebuild, a fresh plan, a list
@@ -124,7 +125,7 @@ func runRebuild(c *cli.Context, sio stdio) error {
 
 // solved is what stands beside a rebuilt plan; nil where it was not asked for or not found.
 type solved struct {
-	fresh *rotation.Result
+	fresh *rotation.Rebuilt
 	trade []rotation.Tradeoff
 }
 

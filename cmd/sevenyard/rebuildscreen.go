@@ -161,6 +161,9 @@ func (s *rebuildScreen) fresh() string {
 		known = "(as far as was found in the time given)"
 	}
 	more := gameplan.Count(f.Changes, "changed spot")
+	if !f.ChangesProven {
+		more = "at most " + more
+	}
 	total := rise(s.re.Total.Value, f.Total.Value)
 	var text string
 	switch {
@@ -183,6 +186,9 @@ func (s *rebuildScreen) fresh() string {
 		text += " In between: add --tradeoffs, --changes N or --change-costs X."
 	default:
 		text += " In between: add --change-costs X."
+	}
+	if s.re.Played == 0 {
+		text += " The fresh plan itself is what sevenyard lineup gives, told who is there."
 	}
 	return s.Fold(text, "") + "\n"
 }

@@ -139,6 +139,9 @@ func (s *recordScreen) words() string {
 		}
 	}
 	if len(s.o.Series) == 0 {
+		if len(s.o.Away) > 0 && !s.o.VoidGame {
+			out += s.Fold("Not there: "+stop(s.who.list(s.o.Away)), "  ")
+		}
 		return out
 	}
 	end := s.o.Series[len(s.o.Series)-1].Number

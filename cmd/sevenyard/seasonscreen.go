@@ -157,8 +157,22 @@ func (s *seasonScreen) legend() string {
 	if s.one {
 		when += ", after each game"
 	}
-	return s.Fold("share: an equal part of all turns, as far as the kid was there; a missed game owes nothing. "+when+"; above 0 the kid comes first next time. "+
-		"bench: most series in a row.", "")
+	text := "share: an equal part of all turns, as far as the kid was there; a missed game owes nothing. " + when + "; above 0 the kid comes first next time. " +
+		"bench: most series in a row."
+	if s.one && s.partly() {
+		text += " Turns are shared out, not time: a kid who is there for a part of a game is due as many as the others, as far as they fit into it."
+	}
+	return s.Fold(text, "")
+}
+
+// partly tells whether the one kid was there for a part of a game only.
+func (s *seasonScreen) partly() bool {
+	for i, p := range s.s.Kids[0].Games {
+		if n := s.s.Games[i].Series; p.There != nil && len(n) > 0 && (p.There[0] > n[0] || p.There[1] < n[len(n)-1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // gone are kids of the record who are not on the roster.

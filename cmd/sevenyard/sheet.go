@@ -28,12 +28,15 @@ func newSheet(sio stdio) *cli.Command {
 	}
 	return &cli.Command{
 		Name: "sheet", Usage: "pages to print, to pin up, to show: HTML that needs nothing else", ArgsUsage: "game | kid | team | draft",
-		Description:  "sevenyard sheet game sandpipers --from plan.json\nwrites game-sheet.html: open it in a browser and print it, on Letter or A4. Nothing on it is loaded from anywhere.",
-		OnUsageError: onUsage, HideHelpCommand: true,
+		Description:     "sevenyard sheet game sandpipers --from plan.json\nwrites game-sheet.html: open it in a browser and print it, on Letter or A4. Nothing on it is loaded from anywhere.",
+		HideHelpCommand: true,
+		OnUsageError: func(*cli.Context, error, bool) error {
+			return usagef("which page? There are game, kid, team and draft: sevenyard sheet game --demo")
+		},
 		Action: func(c *cli.Context) error {
 			if word := c.Args().First(); word != "" {
 				names := commandNames(&cli.App{Commands: c.Command.Subcommands})
-				return usagef("no sheet %q; %sthere are %s", word, meant(word, names), gameplan.And(names))
+				return usagef("no page %q; %sthere are %s", word, meant(word, names), gameplan.And(names))
 			}
 			return cli.ShowSubcommandHelp(c)
 		},

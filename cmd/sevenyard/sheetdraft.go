@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 
@@ -90,8 +89,11 @@ func readDrafted(c *cli.Context, sio stdio) (*pool, *report.Draft, draft.Split, 
 		return nil, nil, nil, nil, err
 	}
 	d.Snake = p.pl.Compare(snake, mended)
-	d.Warnings = append(d.Warnings, p.warnings()...)
 	draw, err := p.readDrawing(c, sv)
+	if !p.JSON {
+		p.warn(sio, p.notes)
+	}
+	d.Warnings = append(d.Warnings, p.warnings()...)
 	return p, d, sv.now, draw, err
 }
 
@@ -101,21 +103,13 @@ func (p *pool) readDrawing(c *cli.Context, sv *saved) (*sheet.Drawing, error) {
 	if name == "" {
 		return nil, nil
 	}
-	coach, err := readDrawn(name, sv)
+	drawn, err := p.readDrawn(name, sv)
 	if err != nil {
 		return nil, err
 	}
-	data, err := readLimited(name)
-	if err != nil {
-		return nil, err
-	}
-	var record report.Draw
-	if err := json.Unmarshal(data, &record); err != nil {
-		return nil, err
-	}
+	p.notes = drawn.notes
 	if p.IDsOnly {
-		hideCoaches(coach, p.pool)
-		record.Words = "" // anything may have been said
+		drawn.Words = "" // anything may have been said
 	}
-	return &sheet.Drawing{Words: record.Words, Coach: coach}, nil
+	return &sheet.Drawing{Words: drawn.Words, Coach: drawn.coach}, nil
 }

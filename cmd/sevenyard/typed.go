@@ -113,9 +113,9 @@ func typedPool(args []string) *drills.Pool {
 	return p
 }
 
-// withChoices adds the words that flags give to choose from.
+// withChoices adds the words that flags give to choose from, and the commands below a command.
 func withChoices(known map[string]bool) map[string]bool {
-	for _, w := range strings.Fields("text json auto always never weakest total even both letter a4") {
+	for _, w := range strings.Fields("text json auto always never weakest total even both letter a4 post swap add drop draw pick game kid team draft") {
 		known[w] = true
 	}
 	return known

@@ -50,7 +50,7 @@ func runWhy(c *cli.Context, sio stdio) error {
 		return report.Write(sio.Out, w.why)
 	}
 	g.warn(sio, g.briefly())
-	s := &whyScreen{view: g.view, who: g.callNames(), w: w.why, pl: g.pl, src: g.src}
+	s := &whyScreen{view: g.view, who: g.callNames(), w: w.why, pl: g.pl, src: g.src, ofGame: g.season.game != ""}
 	_, err = io.WriteString(sio.Out, s.text())
 	return err
 }
@@ -60,6 +60,7 @@ type whyRun struct {
 	g     *game
 	q     gameplan.Question
 	from  string
+	heat  *drills.Heat // the saved plan's reading, where no other was given
 	kid   int
 	roles []int
 	base  rotation.Settings // of the plan asked about
@@ -77,7 +78,7 @@ func readWhy(c *cli.Context, sio stdio) (*whyRun, error) {
 	var err error
 	w.g, err = readGame(c, sio, func(f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
 		wishes.Series = 0 // --series asks about one here; the game is as long as the team's or the plan's
-		pl, err := w.plan(f, p, wishes)
+		pl, err := w.plan(c, f, p, wishes)
 		if err == nil {
 			w.kid, w.roles, err = pl.Asked(w.q, f.Roster)
 		}
@@ -86,11 +87,15 @@ func readWhy(c *cli.Context, sio stdio) (*whyRun, error) {
 	if err != nil {
 		return nil, err
 	}
+	if w.heat != nil {
+		w.g.heat = w.heat
+		w.g.pl.Notes = append(w.g.pl.Notes, heatCounts(w.heat))
+	}
 	w.base = w.g.share(0.4)
 	return w, nil
 }
 
-func (w *whyRun) plan(f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
+func (w *whyRun) plan(c *cli.Context, f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
 	if w.from == "" {
 		return gameplan.New(f, p, wishes)
 	}
@@ -98,7 +103,15 @@ func (w *whyRun) plan(f *drills.Folder, p *assess.Profile, wishes gameplan.Wishe
 	if err != nil {
 		return nil, err
 	}
-	return gameplan.NewFrom(f, p, wishes, saved, -1)
+	if w.heat, err = savedHeat(c, saved); err != nil {
+		return nil, err
+	}
+	heed(w.heat, f)
+	pl, err := gameplan.NewFrom(f, p, wishes, saved, -1)
+	if err == nil {
+		spare(w.heat, pl)
+	}
+	return pl, err
 }
 
 // answer makes the plan asked about and solves it again in other ways.

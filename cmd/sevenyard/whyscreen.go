@@ -19,6 +19,8 @@ type whyScreen struct {
 	w   *report.Why
 	pl  *gameplan.Plan
 	src source
+
+	ofGame bool // the game that it is about was named
 }
 
 func (s *whyScreen) text() string {
@@ -62,8 +64,15 @@ func (s *whyScreen) from() string {
 	}
 	out := ""
 	if f.Changes > 0 {
-		out += s.Fold(fmt.Sprintf("The plan does not hold as it is: who is there, or a rule, has changed. What follows is about the plan with %s, as rebuild gives it.",
-			gameplan.Count(f.Changes, "changed spot")), "")
+		why := "who is there, or a rule, has changed"
+		if s.pl.Season != nil {
+			why = "who is there, a rule, or what earlier games owe has changed"
+		}
+		out += s.Fold(fmt.Sprintf("The plan does not hold as it is: %s. What follows is about the plan with %s, as rebuild gives it.",
+			why, gameplan.Count(f.Changes, "changed spot")), "")
+		if s.pl.Season != nil && !s.ofGame {
+			out += s.Fold("If it is the plan of a game on record, add --game and its number: then that game and later ones do not count as earlier.", "")
+		}
 	}
 	if f.Played > 0 {
 		out += s.Fold(fmt.Sprintf("Series %s over: what is asked and compared is about those still to play.", rangeIs(1, f.Played)), "")

@@ -26,14 +26,15 @@ type Plan struct {
 	// Call gives a kid's name for sentences, after the id; nil or "": the id alone.
 	Call func(id string) string
 
-	index map[string]int
+	index   map[string]int
+	coaches map[[2]int]bool // pairs kept apart because each is a head coach's own kid
 }
 
 // New scores the pool and puts its numbers together. The error is about a pool that is too large.
 func New(p *drills.Pool) (*Plan, error) {
 	f := p.Folder()
 	profile := assess.Assess(f)
-	pl := &Plan{Pool: p, Folder: f, Profile: profile, Numbers: &draft.Pool{MaxReturning: p.League.MaxReturning}, index: map[string]int{}}
+	pl := &Plan{Pool: p, Folder: f, Profile: profile, Numbers: &draft.Pool{MaxReturning: p.League.MaxReturning}, index: map[string]int{}, coaches: map[[2]int]bool{}}
 	for i := range p.Kids {
 		pl.index[p.Kids[i].ID] = i
 		pl.IDs = append(pl.IDs, p.Kids[i].ID)
@@ -180,6 +181,29 @@ func (pl *Plan) rules() {
 				seen[pair] = true
 				n.Apart = append(n.Apart, pair)
 			}
+		}
+	}
+	pl.coachesApart(seen)
+}
+
+// coachesApart keeps the own kids of two head coaches apart, as each coach has the team the kid is on. Of siblings, and of kids who are
+// both settled, that is for the league to mend: the draw says so.
+func (pl *Plan) coachesApart(seen map[[2]int]bool) {
+	p, list := pl.Pool, pl.Pool.League.Coaches
+	settled := func(k int) bool {
+		return slices.ContainsFunc(pl.Numbers.Fixed, func(f draft.Fixed) bool { return f.Kid == k })
+	}
+	for a := range list {
+		for b := range a {
+			i, ok := pl.index[list[a].Kid]
+			j, too := pl.index[list[b].Kid]
+			pair := [2]int{min(i, j), max(i, j)}
+			siblings := ok && too && p.Kids[i].Siblings != "" && strings.EqualFold(p.Kids[i].Siblings, p.Kids[j].Siblings)
+			if !ok || !too || i == j || seen[pair] || siblings || settled(i) && settled(j) {
+				continue
+			}
+			seen[pair], pl.coaches[pair] = true, true
+			pl.Numbers.Apart = append(pl.Numbers.Apart, pair)
 		}
 	}
 }

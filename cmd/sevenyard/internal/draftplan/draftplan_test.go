@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -87,7 +88,13 @@ func TestConflictInWords(t *testing.T) {
 	require.Regexp(t, `(1 Ann|2 Ben).* can practise on Tuesday only: Egrets or Terns`, text)
 	require.Contains(t, text, "fixed to Egrets (league.toml)")
 	require.Regexp(t, `1 Ann and 2 Ben need 2 spots on one team, and left there are: Egrets [01], Terns [01]\.|where there is room for`, text)
-	require.Empty(t, pl.Remedies(context.Background(), res.Conflict), "the Tuesday teams are full in more than one way")
+	remedies := pl.Remedies(context.Background(), res.Conflict)
+	require.Len(t, remedies, 1, "the Tuesday teams are full in more than one way")
+	require.Len(t, remedies[0], 2, "two of the fixed kids, and no more")
+	require.True(t, pl.holds(context.Background(), remedies[0]))
+	for i := range remedies[0] {
+		require.False(t, pl.holds(context.Background(), slices.Delete(slices.Clone(remedies[0]), i, i+1)), "none is left out for nothing")
+	}
 	c := pl.Conflict(res.Conflict, nil)
 	require.NotContains(t, fmt.Sprint(c), "Ann", "programs get ids")
 	require.Equal(t, "1 Ann", pl.Kid(0), "and people still get names")
@@ -106,10 +113,11 @@ func TestRemedies(t *testing.T) {
 	require.NotEmpty(t, remedies)
 	offered := map[string]bool{}
 	for _, r := range remedies {
-		offered[pl.RuleWords(r)] = true
+		require.Len(t, r, 1)
+		offered[pl.RuleWords(r[0])] = true
 	}
 	for _, r := range res.Conflict.Rules {
-		without, err := draft.Draft(ctx, pl.without(r), draft.Settings{})
+		without, err := draft.Draft(ctx, pl.without([]draft.Rule{r}), draft.Settings{})
 		require.NoError(t, err)
 		require.Equal(t, offered[pl.RuleWords(r)], without.Split != nil, pl.RuleWords(r))
 	}
@@ -184,6 +192,7 @@ func TestSavedTeams(t *testing.T) {
 		{`"team": "Egrets"`, `"team": "Egret"`, "did you mean Egrets?"},
 		{`"team": "Egrets"`, `"team": "terns"`, `team "Terns" stands there twice`},
 		{`"Harbor Flats fall league"`, `"Another league"`, "teams.json:3: these are the teams of"},
+		{`"kids": [`, `"kids": ["\u001b[31mx",`, "no kid's id"},
 		{`"teams": [`, `"teams": 3, "x": [`, `"teams" is a number`},
 		{`{`, `[`, "not whole JSON"},
 	} {
@@ -195,7 +204,25 @@ func TestSavedTeams(t *testing.T) {
 		var ps drills.Problems
 		require.True(t, errors.As(err, &ps), "%v", c)
 		require.Contains(t, err.Error(), c.words)
+		require.NotContains(t, err.Error(), "\x1b")
 	}
+}
+
+// Two head coaches' own kids are kept apart, as each coach has the team of the kid; not siblings, and not kids who are settled.
+func TestCoachesKidsApart(t *testing.T) {
+	const league = "[[team]]\nname = \"Egrets\"\n[[team]]\nname = \"Terns\"\n[[coach]]\nname = \"A\"\nkid = \"1\"\n[[coach]]\nname = \"B\"\nkid = \"2\"\n"
+	pl := pool(t, league, "kid\n1\n2\n3\n4\n")
+	require.Equal(t, [][2]int{{0, 1}}, pl.Numbers.Apart)
+	require.Contains(t, pl.RuleWords(draft.Rule{Kind: draft.Apart, Kids: []int{0, 1}}), "the own kids of two head coaches")
+	res, err := draft.Draft(context.Background(), pl.Numbers, draft.Settings{})
+	require.NoError(t, err)
+	require.NotEqual(t, res.Split[0], res.Split[1])
+	for _, sheet := range []string{"kid,siblings\n1,f\n2,f\n3,\n4,\n", "kid,coach_of\n1,Terns\n2,Egrets\n3,\n4,\n"} {
+		require.Empty(t, pool(t, league, sheet).Numbers.Apart)
+	}
+	named := pool(t, league, "kid,apart\n1,2\n2,\n3,\n4,\n")
+	require.Len(t, named.Numbers.Apart, 1)
+	require.Contains(t, named.RuleWords(draft.Rule{Kind: draft.Apart, Kids: []int{0, 1}}), "(apart)")
 }
 
 func FuzzReadSaved(f *testing.F) {

@@ -85,13 +85,16 @@ func (pl *Plan) playTeam(ctx context.Context, s draft.Split, team int, set rotat
 		if game.Outcome.Result != nil && game.Outcome.Result.Plan != nil {
 			break
 		}
-		if patience == 0 || game.Outcome.Conflict != nil {
+		if game.Outcome.Conflict != nil {
+			return none, fmt.Errorf("the kids of %s cannot fill a game by the rules of the league", none.Team)
+		}
+		if patience == 0 {
 			return none, fmt.Errorf("no plan was found for %s in the time given", none.Team)
 		}
 		set.Limit *= 4 // a busy machine
 	}
 	l := game.Lineup(set)
 	return report.TeamPlay{
-		Team: none.Team, Kids: len(l.Kids), Weakest: l.Weakest.Value, Average: l.Total.Value / float64(len(l.Series)), Proven: l.Weakest.Proven,
+		Team: none.Team, Kids: len(l.Kids), Weakest: l.Weakest.Value, Average: l.Total.Value / float64(len(l.Series)), Proven: l.Weakest.Proven && l.Total.Proven,
 	}, nil
 }

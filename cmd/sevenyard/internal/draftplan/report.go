@@ -14,7 +14,7 @@ func (pl *Plan) Draft(s draft.Split, b *draft.Balance, seed uint64) *report.Draf
 	out := &report.Draft{
 		Schema: report.DraftSchema, League: common.Name, Division: common.Division.String(), Seed: seed,
 		Measures: pl.Measures(), Teams: pl.Teams(b), Spread: pl.byMeasure(b.Spread), Error: pl.noise(s, b),
-		Objective: b.Objective, Shortage: b.Shortage, Parts: []report.Part{}, Rules: pl.Kept(s), Carpools: []report.Carpool{},
+		Objective: b.Objective, Shortage: b.Shortage, Parts: []report.Part{}, Rules: pl.Kept(s), Broken: pl.Broken(draft.Check(pl.Numbers, s), s), Carpools: []report.Carpool{},
 		Moved: []report.Moved{}, Warnings: []string{}, Cautions: []string{},
 	}
 	for _, p := range b.Parts {
@@ -109,8 +109,8 @@ func (pl *Plan) Evenness(s draft.Split, b *draft.Balance) report.Evenness {
 	for _, p := range b.Parts {
 		out.Parts[partName(p)] = p.Cost
 	}
-	for j, n := range pl.Numbers.Noise(s) {
-		out.Even = out.Even && b.Spread[j] < n.Range
+	for j, noise := range pl.Numbers.NoiseRanges(s) {
+		out.Even = out.Even && b.Spread[j] < noise
 	}
 	return out
 }

@@ -94,6 +94,10 @@ func (pl *Plan) Split(sv *Saved) (draft.Split, []report.Moved, error) {
 		}
 		seenTeam[t] = true
 		for j, id := range x.Kids {
+			if id == "" || drills.CheckID(id) != "" { // not repeated: it may be anything
+				add(fmt.Sprintf("teams.%d.kids.%d", i, j), "mend it by hand, or "+saveAgain, "what stands there is no kid's id")
+				continue
+			}
 			if seenKid[id] {
 				add(fmt.Sprintf("teams.%d.kids.%d", i, j), "mend it by hand, or "+saveAgain, "kid %q stands there twice", id)
 			}

@@ -69,6 +69,9 @@ func (pl *Plan) RuleWords(r draft.Rule) string {
 	case draft.Nights:
 		return pl.nightWords(r.Kids, r.Teams)
 	case draft.Apart:
+		if len(r.Kids) == 2 && pl.coaches[[2]int{min(r.Kids[0], r.Kids[1]), max(r.Kids[0], r.Kids[1])}] {
+			return fmt.Sprintf("%s are the own kids of two head coaches, who each have a team ([[coach]] in league.toml)", pl.who(r.Kids))
+		}
 		return fmt.Sprintf("%s are not to be on one team (apart)", pl.who(r.Kids))
 	case draft.Returning:
 		return fmt.Sprintf("at most %s of last season's %s on one team (max_returning)", gameplan.Count(r.Most, "kid"), r.Old)
@@ -205,7 +208,7 @@ func (pl *Plan) familyWords(family []int, rules []draft.Rule) string {
 		}
 	}
 	if len(parts) == 0 {
-		return fmt.Sprintf("No team is open to all of %s.", pl.who(family))
+		return "No team is open to all of " + strings.TrimSuffix(pl.who(family), ".") + "."
 	}
 	return fmt.Sprintf("%s need %d spots on one team, and left there are: %s.", pl.who(family), len(family), strings.Join(parts, ", "))
 }
@@ -221,8 +224,8 @@ func ConflictHead(c *draft.Conflict) string {
 	return "these rules cannot hold together, with teams of equal size; some of them may have no part in it"
 }
 
-// Conflict writes a conflict for programs, with rules each of which would do to leave out. Kids go by their ids.
-func (pl *Plan) Conflict(c *draft.Conflict, remedies []draft.Rule) *report.Conflict {
+// Conflict writes a conflict for programs, with sets of rules, each of which would do to leave out. Kids go by their ids.
+func (pl *Plan) Conflict(c *draft.Conflict, remedies [][]draft.Rule) *report.Conflict {
 	call := pl.Call
 	pl.Call = nil
 	defer func() { pl.Call = call }()
@@ -245,6 +248,10 @@ func (pl *Plan) RefusalWords(kid int, r *draft.Refusal) string {
 	case draft.RefusedTaken:
 		return fmt.Sprintf("%s is on %s already", who, pl.Numbers.Teams[r.Team])
 	case draft.RefusedRule:
+		if !slices.ContainsFunc(r.Rules, func(x draft.Rule) bool { return slices.Contains(x.Kids, kid) }) {
+			who += " brings siblings along, and"
+			return fmt.Sprintf("%s they cannot all be on that team: %s", who, strings.Join(pl.RulesWords(r.Rules), "; "))
+		}
 		return fmt.Sprintf("%s cannot be on that team: %s", who, strings.Join(pl.RulesWords(r.Rules), "; "))
 	case draft.RefusedRoom:
 		return fmt.Sprintf("there is no room for %s and the siblings", who)

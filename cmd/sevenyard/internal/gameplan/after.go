@@ -267,7 +267,7 @@ func (pl *Plan) Rearrange(ctx context.Context, set rotation.Settings, strict boo
 		if costs <= 0 {
 			return 0
 		}
-		return max(1, int64(math.Round(costs*float64(p.Scale))))
+		return min(max(1, int64(math.Round(costs*float64(p.Scale)))), rotation.MaxPrice)
 	})
 	pl.Outcome = out
 	return err
@@ -289,9 +289,9 @@ func (pl *Plan) ArrangeRest(ctx context.Context, set rotation.Settings, strict b
 	return nil
 }
 
-// Fresh solves the rest of the game without the saved plan, under the rules of the rebuilt one.
-func (pl *Plan) Fresh(ctx context.Context, set rotation.Settings) (*rotation.Result, error) {
-	return rotation.Solve(ctx, pl.Outcome.Problem, set)
+// Fresh solves the rest of the game anew, under the rules of the rebuilt one; of the best plans it takes the one with the fewest changes.
+func (pl *Plan) Fresh(ctx context.Context, set rotation.Settings) (*rotation.Rebuilt, error) {
+	return rotation.Fresh(ctx, pl.Outcome.Problem, pl.old, set)
 }
 
 // Tradeoffs lists plans between few changes and a strong weakest series.

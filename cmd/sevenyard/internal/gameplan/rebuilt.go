@@ -6,7 +6,7 @@ import (
 )
 
 // Rebuild writes a rebuilt game down; fresh and trade may be nil.
-func (pl *Plan) Rebuild(set rotation.Settings, costs float64, fresh *rotation.Result, trade []rotation.Tradeoff) *report.Rebuild {
+func (pl *Plan) Rebuild(set rotation.Settings, costs float64, fresh *rotation.Rebuilt, trade []rotation.Tradeoff) *report.Rebuild {
 	re := pl.Outcome.Rebuilt
 	out := &report.Rebuild{Lineup: *pl.Lineup(set), ChangeCosts: costs, Tradeoffs: []report.Tradeoff{}}
 	out.Schema = report.RebuildSchema
@@ -24,20 +24,20 @@ func (pl *Plan) Rebuild(set rotation.Settings, costs float64, fresh *rotation.Re
 }
 
 // fresh sets a plan without regard to the saved one beside the outcome's; nil: there is none.
-func (pl *Plan) fresh(r *rotation.Result) *report.Fresh {
+func (pl *Plan) fresh(r *rotation.Rebuilt) *report.Fresh {
 	if r == nil || r.Plan == nil {
 		return nil
 	}
 	scale, re := float64(pl.Outcome.Problem.Scale), pl.Outcome.Result
 	return &report.Fresh{
-		Weakest: pl.points(r.Weakest), Total: pl.points(r.Total), Changes: len(pl.Changes(r.Plan)),
+		Weakest: pl.points(r.Weakest), Total: pl.points(r.Total), Changes: len(pl.Changes(r.Plan)), ChangesProven: r.Changes.Proven,
 		GainWeakest: float64(r.Weakest.Value-re.Weakest.Value) / scale,
 		GainTotal:   float64(r.Total.Value-re.Total.Value) / scale,
 	}
 }
 
 // From tells how the saved plan that a question is about stands.
-func (pl *Plan) From(file string, fresh *rotation.Result) *report.From {
+func (pl *Plan) From(file string, fresh *rotation.Rebuilt) *report.From {
 	return &report.From{File: file, Played: pl.Over, Changes: int(pl.Outcome.Rebuilt.Changes.Value), Fresh: pl.fresh(fresh)}
 }
 

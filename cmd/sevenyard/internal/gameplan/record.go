@@ -182,21 +182,22 @@ func around(w [2]int, played []int) [2]int {
 	return w
 }
 
-// HurtBefore warns of kids who are planned and were hurt in the last game on record, other than the one being planned: whether they may
-// play is not for this tool to say, and a hold is a person's to write.
+// HurtBefore warns of kids who are planned and were hurt in the last game that they came to, other than the one being planned: whether they may
+// play is not for this tool to say, and a hold is a person's to write. Games missed since then heal nothing.
 func (pl *Plan) HurtBefore(rec *games.Record, without string) {
-	for i := len(rec.Games) - 1; i >= 0; i-- {
-		g := &rec.Games[i]
-		if g.ID == without {
-			continue
-		}
-		for _, kid := range g.Hurt {
-			if _, planned := pl.index[kid]; planned {
-				pl.note("kid %s was hurt in game %s, the last one on record, and has no hold in roster.csv: after a knock to the head a kid plays again only "+
+	for _, kid := range pl.IDs {
+		for i := len(rec.Games) - 1; i >= 0; i-- {
+			g := &rec.Games[i]
+			hurt := slices.Contains(g.Hurt, kid)
+			if g.ID == without || !hurt && !slices.ContainsFunc(g.Kids, func(p games.Presence) bool { return p.Kid == kid }) {
+				continue
+			}
+			if hurt {
+				pl.note("kid %s was hurt in game %s, the last one it came to, and has no hold in roster.csv: after a knock to the head a kid plays again only "+
 					"when a licensed health professional has cleared it; if in doubt, write a hold", kid, g.ID)
 			}
+			break
 		}
-		return
 	}
 }
 

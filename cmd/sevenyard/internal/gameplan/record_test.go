@@ -103,3 +103,29 @@ func TestRecordIsFact(t *testing.T) {
 		require.ErrorContains(t, err, "was hurt in this game")
 	}
 }
+
+// TestHurtBefore: a kid who was hurt is planned with a warning until it has come to a later game; games it missed heal nothing.
+func TestHurtBefore(t *testing.T) {
+	f, prof := small(7, nil)
+	came := func(id string, hurt []string, kids ...string) games.Game {
+		g := games.Game{ID: id, Hurt: hurt}
+		for _, k := range kids {
+			g.Kids = append(g.Kids, games.Presence{Kid: k, First: 1, Last: 8})
+		}
+		return g
+	}
+	rec := &games.Record{Games: []games.Game{came("1", []string{"2", "3", "5"}, "2", "3", "4", "5"), came("2", nil, "3", "4"), came("3", []string{"4"}, "3", "4", "5")}}
+	for _, x := range []struct {
+		without string
+		warned  []string
+	}{{"", []string{"2", "4"}}, {"3", []string{"2", "5"}}} {
+		pl, err := New(f, prof, Wishes{Absent: []string{"7"}})
+		require.NoError(t, err)
+		before := len(pl.Notes)
+		pl.HurtBefore(rec, x.without)
+		require.Len(t, pl.Notes, before+len(x.warned))
+		for i, kid := range x.warned {
+			require.Contains(t, pl.Notes[before+i], "kid "+kid+" was hurt in game")
+		}
+	}
+}

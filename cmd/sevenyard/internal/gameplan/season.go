@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"time"
 
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -19,6 +20,31 @@ type Season struct {
 	Roles []string // the team's, then others of the record
 	Games []games.Game
 	Table *season.Table
+}
+
+// Before is the record as it stood before the game of the given id was played: without it, and without later games. They are told by the
+// dates, and where a date is missing by their order. A game that is not on record has everything before it.
+func Before(rec *games.Record, id string) *games.Record {
+	at := slices.IndexFunc(rec.Games, func(g games.Game) bool { return g.ID == id })
+	if at < 0 {
+		return rec
+	}
+	dated := func(i int) bool {
+		_, err := time.Parse(time.DateOnly, rec.Games[i].Date)
+		return err == nil
+	}
+	out := *rec
+	out.Games = nil
+	for i, g := range rec.Games {
+		later := i > at
+		if dated(i) && dated(at) && g.Date != rec.Games[at].Date {
+			later = g.Date > rec.Games[at].Date
+		}
+		if i != at && !later {
+			out.Games = append(out.Games, g)
+		}
+	}
+	return &out
 }
 
 // NewSeason sums the record up, without the game of the given id ("": all). Games of which no series is on record do not count.

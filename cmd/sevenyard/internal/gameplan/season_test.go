@@ -73,6 +73,23 @@ func TestSeasonFromARecord(t *testing.T) {
 	require.Nil(t, none.Report("").Jain)
 }
 
+// TestBefore: a game has those before it that were played earlier, by date where both have one and by their place otherwise.
+func TestBefore(t *testing.T) {
+	ids := func(rec *games.Record) (out string) {
+		for _, g := range rec.Games {
+			out += g.ID
+		}
+		return out
+	}
+	rec := &games.Record{Games: []games.Game{{ID: "d", Date: "2026-09-26"}, {ID: "a", Date: "2026-09-05"}, {ID: "x"}, {ID: "c", Date: "2026-09-19"}, {ID: "y", Date: "12.9.2026"},
+		{ID: "b", Date: "2026-09-12"}, {ID: "B", Date: "2026-09-12"}}}
+	for id, want := range map[string]string{"": "daxcybB", "nobody": "daxcybB", "d": "acbB", "a": "", "c": "axbB", "b": "axy", "B": "axyb", "x": "da", "y": "daxc"} {
+		require.Equal(t, want, ids(Before(rec, id)), id)
+	}
+	require.Equal(t, "daxcybB", ids(rec), "the record itself stands")
+	require.Equal(t, rec.Warnings, Before(rec, "c").Warnings)
+}
+
 // TestOwedInThePlan: eight kids share 20 turns in four series: four of them play three times. They are the kids owed most, and the
 // plan's object says so.
 func TestOwedInThePlan(t *testing.T) {

@@ -221,6 +221,8 @@ func (pl *Plan) RemedyWords(x rotation.Loosened) string {
 	case k == rotation.RuleMinShare:
 		return fmt.Sprintf("min_share = %s under [rules] in team.toml: %d of %d series for a kid who is there throughout",
 			strconv.FormatFloat(leastShare(x.To, len(pl.Game.Series)), 'f', -1, 64), x.To, len(pl.Game.Series))
+	case k == rotation.RuleMaxOn && pl.Game.SafeOn > 0 && x.To > pl.Game.SafeOn: // team.toml has no say in it
+		return fmt.Sprintf("%d series in a row, longer than the heat allows: rather more kids, shorter series, or cancel", x.To)
 	case k == rotation.RuleShare:
 		return fmt.Sprintf("shares up to %d series off the fair ones (left to the tool: leave --strict out)", x.To)
 	case givenUp(x):

@@ -91,7 +91,7 @@ func (b *builder) plays(kid string) int {
 func (b *builder) come(flag string, ats []gameplan.At, set func(games.Presence, int) games.Presence) {
 	for _, at := range ats {
 		place := drills.Place{File: fmt.Sprintf("%s %s@%d", flag, at.Kid, at.Series)}
-		if !b.known(place, at.Kid) {
+		if !b.known(place, at.Kid) || b.otherwise(place, at, ats) {
 			continue
 		}
 		if slices.Contains(b.told.Absent, at.Kid) {
@@ -111,11 +111,15 @@ func (b *builder) come(flag string, ats []gameplan.At, set func(games.Presence, 
 	}
 }
 
-// hurt is the end of the day for a kid. The series counts for the kid if it was on the field in it.
+// hurt is the end of the day for a kid. The series counts for the kid if it was on the field in it. Who is on record as hurt stays so, whatever
+// else the entry says: it replaces all attendance of the game, and must not lift a hold in passing.
 func (b *builder) hurt() {
+	if !b.told.VoidGame {
+		b.stillHurt()
+	}
 	for _, at := range b.told.Hurt {
 		place := drills.Place{File: fmt.Sprintf("--hurt %s@%d", at.Kid, at.Series)}
-		if !b.known(place, at.Kid) {
+		if !b.known(place, at.Kid) || b.otherwise(place, at, b.told.Hurt) || b.otherwise(place, at, b.told.Left) {
 			continue
 		}
 		p, there := b.who[at.Kid]
@@ -131,24 +135,54 @@ func (b *builder) hurt() {
 			p.Last = p.First // hurt before the first series: there for that one, on the bench
 		}
 		b.who[at.Kid] = p
-		b.account.Hurt = append(b.account.Hurt, at.Kid)
+		b.markHurt(at.Kid)
 	}
 	if b.told.Plan == nil {
 		return
 	}
 	for _, kid := range b.told.Plan.Hurt {
-		if p, there := b.who[kid]; there && p.Last > 0 && !slices.Contains(b.account.Hurt, kid) {
-			b.account.Hurt = append(b.account.Hurt, kid)
+		if p, there := b.who[kid]; there && p.Last > 0 {
+			b.markHurt(kid)
 		}
+	}
+}
+
+// otherwise reports that the same is said of the kid with another series: which one is right is not for the tool to say.
+func (b *builder) otherwise(place drills.Place, at gameplan.At, others []gameplan.At) bool {
+	i := slices.IndexFunc(others, func(x gameplan.At) bool { return x.Kid == at.Kid && x.Series != at.Series })
+	if i >= 0 {
+		b.problemAt(place, "say one of the two", "kid %s is also said to have series %d there", at.Kid, others[i].Series)
+	}
+	return i >= 0
+}
+
+// stillHurt takes over from the record who is hurt.
+func (b *builder) stillHurt() {
+	for _, was := range b.was.Attendance {
+		p, there := b.who[was.Kid]
+		if !there || !slices.Contains(b.was.Hurt, was.Kid) {
+			continue
+		}
+		b.markHurt(was.Kid)
+		if was.Last > 0 && (p.Last == 0 || p.Last > was.Last) {
+			b.warn("kid %s is on record as hurt in this game, and out for the day; recorded as told, and the kid stays marked as hurt", was.Kid)
+		}
+	}
+}
+
+func (b *builder) markHurt(kid string) {
+	if !slices.Contains(b.account.Hurt, kid) {
+		b.account.Hurt = append(b.account.Hurt, kid)
 	}
 }
 
 // together reports what does not go together: kids on the field who were not there, or twice in a series; and it warns of what
 // is odd and may still have been so.
 func (b *builder) together() {
-	most := 0
+	most, sizes := 0, map[int]bool{}
 	for _, f := range b.folder.Team.Formations {
 		most = max(most, len(f.Spots))
+		sizes[len(f.Spots)] = true
 	}
 	for _, n := range slices.Sorted(maps.Keys(b.series)) {
 		slots := b.series[n]
@@ -162,7 +196,7 @@ func (b *builder) together() {
 			}
 			b.wasThere(at, n, x)
 		}
-		if b.changed(n) && len(slots) != most {
+		if b.changed(n) && !sizes[len(slots)] {
 			b.warn("series %d has %s on the field, and a formation of the team has %d", n, gameplan.Count(len(slots), "kid"), most)
 		}
 	}

@@ -29,7 +29,7 @@ func (b *builder) change() *games.Change {
 	b.settle(all)
 	was := slices.SortedFunc(slices.Values(b.was.Attendance), func(x, y games.Presence) int { return natural(x.Kid, y.Kid) })
 	relabelled := b.there && (b.was.Date != c.Date || b.was.Opponent != c.Opponent)
-	if !slices.Equal(all, was) || relabelled || b.told.VoidGame {
+	if !slices.Equal(all, was) || b.newlyHurt() || relabelled || b.told.VoidGame {
 		c.Kids = all
 	}
 	c.Notes = map[string]string{}
@@ -40,6 +40,11 @@ func (b *builder) change() *games.Change {
 		return nil
 	}
 	return c
+}
+
+// newlyHurt tells whether somebody is hurt who is not so on record.
+func (b *builder) newlyHurt() bool {
+	return slices.ContainsFunc(b.account.Hurt, func(kid string) bool { return !slices.Contains(b.was.Hurt, kid) })
 }
 
 // settle works out who was there in which of the series on record, and who sat out.

@@ -105,6 +105,7 @@ func Build(f *drills.Folder, rec *games.Record, told *Told) (*games.Change, *Acc
 	}
 	b.lines()
 	b.swaps()
+	b.account.Void = slices.DeleteFunc(b.account.Void, func(n int) bool { return b.series[n] != nil }) // replaced in the same breath
 	b.attendance()
 	b.together()
 	if len(b.probs) > 0 {
@@ -156,18 +157,21 @@ func (b *builder) known(at drills.Place, id string) bool {
 
 func (b *builder) voids() {
 	none := func(what string) {
-		b.problem("--void", "look the game up in games.csv", "%s of game %s is not on record", what, b.told.Game)
+		b.problem("--void", "look the game up in games.csv", "%s", what)
 	}
 	if b.told.VoidGame {
 		if !b.there {
-			none("any series")
+			none(fmt.Sprintf("no series of game %s is on record", b.told.Game))
 		}
 		b.account.VoidGame = true
 		clear(b.series)
 	}
 	for _, n := range b.told.Void {
+		if slices.Contains(b.account.Void, n) || b.told.VoidGame && b.there {
+			continue // said twice
+		}
 		if _, on := b.series[n]; !on {
-			none(fmt.Sprintf("series %d", n))
+			none(fmt.Sprintf("series %d of game %s is not on record", n, b.told.Game))
 			continue
 		}
 		delete(b.series, n)
@@ -246,6 +250,9 @@ func (b *builder) swap(at drills.Place, x Swap, n int) {
 		do := "look up who was on the field"
 		if x.In != "" && j >= 0 {
 			do = fmt.Sprintf("did you mean --swap %s:%s@%d?", x.In, x.Out, n)
+			if b.recorded(n) { // most likely the same swap again, and turned round it would be undone
+				do = fmt.Sprintf("if that is what you mean, it is on record; only to put %s back in for %s: --swap %s:%s@%d", x.Out, x.In, x.In, x.Out, n)
+			}
 		}
 		b.problemAt(at, do, "kid %s has no spot in series %d", x.Out, n)
 		return
@@ -267,6 +274,11 @@ func (b *builder) swap(at drills.Place, x Swap, n int) {
 		return
 	}
 	b.series[n] = slots
+}
+
+// recorded tells whether a series stands as it is on record.
+func (b *builder) recorded(n int) bool {
+	return slices.ContainsFunc(b.was.Series, func(s games.Series) bool { return s.Number == n }) && !b.changed(n)
 }
 
 // same tells whether two lists have the same kids in the same roles.

@@ -156,6 +156,71 @@ func TestBuildHurt(t *testing.T) {
 	require.Contains(t, c.Kids, games.Presence{Kid: "1", First: 1, Last: 1}, "replaced: it does not")
 }
 
+// TestHurtStays: an entry replaces all attendance of its game, and must not lift a hold in passing; nor does it get lost where the kid had left
+// before anybody said why.
+func TestHurtStays(t *testing.T) {
+	hurt := on(t)
+	hurt.Games[0].Attendance[1].Last, hurt.Games[0].Hurt = 2, []string{"2"}
+	for name, told := range map[string]Told{
+		"somebody else left": {Left: []gameplan.At{{Kid: "5", Series: 2}}},
+		"another date":       {Date: "2026-09-13"},
+		"a newer plan":       {Plan: func() *gameplan.Saved { p := plan(3); p.Series[2].Slots[1].Kid = "6"; return p }()},
+		"said again":         {Hurt: []gameplan.At{{Kid: "2", Series: 2}}, Date: "2026-09-13"},
+	} {
+		c, a := build(t, hurt, told)
+		require.Equal(t, "hurt", c.Notes["2"], name)
+		require.Equal(t, []string{"2"}, a.Hurt, name)
+		require.Contains(t, c.Kids, games.Presence{Kid: "2", First: 1, Last: 2}, name)
+		require.Empty(t, strings.Join(a.Warnings, ""), name)
+	}
+	c, a := build(t, hurt, Told{Left: []gameplan.At{{Kid: "2", Series: 3}}})
+	require.Equal(t, "hurt", c.Notes["2"])
+	require.Contains(t, strings.Join(a.Warnings, "\n"), "kid 2 is on record as hurt in this game")
+
+	left := on(t)
+	left.Games[0].Attendance[1].Last = 2
+	c, a = build(t, left, Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}})
+	require.NotNil(t, c, "the same attendance, and now hurt")
+	require.Equal(t, "hurt", c.Notes["2"])
+	require.Equal(t, []string{"2"}, a.Hurt)
+	c, _ = build(t, hurt, Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}})
+	require.Nil(t, c, "on record already")
+}
+
+// TestSaidTwice: two series for the same kid contradict each other, and nothing is guessed; the same said twice is said once.
+func TestSaidTwice(t *testing.T) {
+	two := []gameplan.At{{Kid: "2", Series: 2}, {Kid: "2", Series: 3}}
+	for _, told := range []Told{{Late: two}, {Left: two}, {Hurt: two}, {Left: two[:1], Hurt: two[1:]}} {
+		require.Contains(t, refused(t, on(t), told), "kid 2 is also said to have series")
+	}
+	same := []gameplan.At{two[0], two[0]}
+	c, a := build(t, on(t), Told{Hurt: same, Left: same})
+	require.Contains(t, c.Kids, games.Presence{Kid: "2", First: 1, Last: 2})
+	require.Equal(t, []string{"2"}, a.Hurt)
+}
+
+// TestVoidAndReplaced: a series that is void and recorded anew in one run is corrected, and said once.
+func TestVoidAndReplaced(t *testing.T) {
+	c, a := build(t, on(t), Told{Void: []int{2, 2}, Lines: []Line{{Number: 2, Slots: slots("front:6 front:2 corner:3 corner:4 deep:5")}}})
+	require.Empty(t, c.Void)
+	require.Empty(t, a.Void)
+	require.Equal(t, Corrected, a.Series[1].State)
+	c, a = build(t, on(t), Told{Void: []int{2, 1, 2}, Lines: []Line{{Number: 3, Slots: slots(five)}}})
+	require.Equal(t, []int{1, 2}, c.Void)
+	require.Equal(t, New, a.Series[0].State)
+}
+
+// TestFormationsOfTwoSizes: a series fits if any formation of the team has as many spots.
+func TestFormationsOfTwoSizes(t *testing.T) {
+	f := team(10)
+	f.Team.Formations = append(slices.Clone(f.Team.Formations), drills.Formation{Name: "2-1", Spots: f.Team.Formations[0].Spots[:3]})
+	for text, says := range map[string]bool{"front:1 front:2 deep:5": false, five: false, "front:1 front:2 corner:3 deep:5": true} {
+		_, a, err := Build(f, &games.Record{}, &Told{Game: "3", Played: -1, Lines: []Line{{Number: 1, Slots: slots(text)}}})
+		require.NoError(t, err)
+		require.Equal(t, says, strings.Contains(strings.Join(a.Warnings, ""), "on the field"), text)
+	}
+}
+
 func TestBuildRefuses(t *testing.T) {
 	all := refused(t, &games.Record{}, Told{Plan: plan(3), Date: "12 Sep", Absent: []string{"1", "77"}, Late: []gameplan.At{{Kid: "2", Series: 3}}, Left: []gameplan.At{{Kid: "3", Series: 1}},
 		Swaps: swaps(t, "9:6@1,6:1@1,4:7@9,4:4x@1")})
@@ -164,8 +229,11 @@ func TestBuildRefuses(t *testing.T) {
 		require.Contains(t, all, want)
 	}
 	require.Contains(t, refused(t, on(t), Told{Lines: []Line{{Number: 3, Slots: slots("front:7")}}}), "kid 7 has a spot in series 3 and was not there; if the kid was: --late 7@3")
+	again := refused(t, on(t), Told{Swaps: swaps(t, "6:1@1")})
+	require.Contains(t, again, "kid 6 has no spot in series 1; if that is what you mean, it is on record; only to put 6 back in for 1: --swap 1:6@1")
+	require.NotContains(t, again, "did you mean", "a swap said twice must not be undone")
 	require.Contains(t, refused(t, on(t), Told{Void: []int{9}}), "series 9 of game 3 is not on record")
-	require.Contains(t, refused(t, &games.Record{}, Told{VoidGame: true}), "any series of game 3 is not on record")
+	require.Contains(t, refused(t, &games.Record{}, Told{VoidGame: true}), "no series of game 3 is on record")
 	require.Contains(t, refused(t, &games.Record{}, Told{Plan: plan(2), Played: 5}), "5, and the plan has 2 series")
 	require.Contains(t, refused(t, &games.Record{}, Told{Lines: []Line{{Number: 1, Slots: slots("front:2 deep:2")}}}), "kid 2 is there twice")
 	require.Contains(t, refused(t, &games.Record{}, Told{Plan: plan(2), Left: []gameplan.At{{Kid: "8", Series: 1}}}), "kid 8 would come for series 2 and leave after series 1")

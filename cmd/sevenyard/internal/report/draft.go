@@ -12,28 +12,28 @@ const (
 // Draft is a split of a pool into teams. Scores, means and spreads are T points of the pool; kids go by their ids. What is keyed by
 // measure has the key "overall" and one for every trait that was measured; Measures gives their order.
 type Draft struct {
-	Schema     string             `json:"schema"`
-	League     string             `json:"league"`
-	Division   string             `json:"division"`
-	Seed       uint64             `json:"seed"`
-	Measures   []string           `json:"measures"`
-	Teams      []DraftTeam        `json:"teams"`
-	Spread     map[string]float64 `json:"spread"` // range of the team means
-	Error      map[string]Noise   `json:"error"`
-	Snake      *Compared          `json:"snake"`  // null: none was found that keeps the rules
-	Random     *Compared          `json:"random"` // null: none was found that keeps the rules
-	Objective  float64            `json:"objective"`
-	Bound      float64            `json:"bound"`    // no split that keeps the rules has a lower objective; 0: none known
-	Proven     bool               `json:"proven"`   // no split that keeps the rules is better
-	Shortage   int                `json:"shortage"` // spots of the formation that teams cannot fill from their own kids
-	Parts      []Part             `json:"parts"`    // what the objective is the sum of
-	Rules      []KeptRule         `json:"rules"`    // the hard rules, all of them kept
-	Carpools   []Carpool          `json:"carpools"`
-	Play       *PlayedOut         `json:"play"`  // null: not tried out
-	Moved      []Moved            `json:"moved"` // who changed teams since the split this one was made from
-	Warnings   []string           `json:"warnings"`
-	Cautions   []string           `json:"cautions"`
-	Incomplete bool               `json:"incomplete"` // stopped before all was tried: another run may give other teams
+	Schema    string             `json:"schema"`
+	League    string             `json:"league"`
+	Division  string             `json:"division"`
+	Seed      uint64             `json:"seed"`
+	Measures  []string           `json:"measures"`
+	Teams     []DraftTeam        `json:"teams"`
+	Spread    map[string]float64 `json:"spread"` // range of the team means
+	Error     map[string]Noise   `json:"error"`
+	Snake     *Compared          `json:"snake"`  // null: none was found that keeps the rules
+	Random    *Compared          `json:"random"` // null: none was found that keeps the rules
+	Objective float64            `json:"objective"`
+	Bound     float64            `json:"bound"`    // no split that keeps the rules and has the least shortage has a lower objective; 0: none known
+	Proven    bool               `json:"proven"`   // no split that keeps the rules is better
+	Shortage  int                `json:"shortage"` // spots of the formation that teams cannot fill from their own kids
+	Parts     []Part             `json:"parts"`    // what the objective is the sum of
+	Rules     []KeptRule         `json:"rules"`    // the hard rules, kept but for those of Broken
+	Broken    []KeptRule         `json:"broken"`   // what saved teams break, where the rules or the file have changed; a draft breaks none
+	Carpools  []Carpool          `json:"carpools"`
+	Play      *PlayedOut         `json:"play"`  // null: not tried out
+	Moved     []Moved            `json:"moved"` // who changed teams since the split this one was made from
+	Warnings  []string           `json:"warnings"`
+	Cautions  []string           `json:"cautions"`
 }
 
 // DraftTeam is one team. Nights are its practice nights, none listed: not settled. Coach is who has drawn it; "": not known.
@@ -100,8 +100,8 @@ type PlayedOut struct {
 	Random    *Played  `json:"random"`
 }
 
-// Played is how the teams of one split play. Spreads are ranges over the teams, in T points. Proven: every team's weakest
-// series is the best possible; where it is not, another run may differ.
+// Played is how the teams of one split play. Spreads are ranges over the teams, in T points. Proven: every team's plan is the best
+// possible; where it is not, another run may differ.
 type Played struct {
 	Teams         []TeamPlay `json:"teams"`
 	WeakestSpread float64    `json:"weakestSpread"`
@@ -115,7 +115,7 @@ type TeamPlay struct {
 	Kids    int     `json:"kids"` // who can be planned
 	Weakest float64 `json:"weakest"`
 	Average float64 `json:"average"`
-	Proven  bool    `json:"proven"` // of the weakest series
+	Proven  bool    `json:"proven"` // no plan has a stronger weakest series, or with as strong a one a higher average
 }
 
 // Moved is a kid on another team than before; From "": new, To "": gone.

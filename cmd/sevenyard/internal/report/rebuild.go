@@ -30,11 +30,12 @@ type Change struct {
 // Fresh is the plan for the series still to play that takes no heed of the saved one: its weakest series and
 // total, what they would gain, and how many spots would change.
 type Fresh struct {
-	Weakest     Bounded `json:"weakest"`
-	Total       Bounded `json:"total"`
-	GainWeakest float64 `json:"gainWeakest"`
-	GainTotal   float64 `json:"gainTotal"`
-	Changes     int     `json:"changes"`
+	Weakest       Bounded `json:"weakest"`
+	Total         Bounded `json:"total"`
+	GainWeakest   float64 `json:"gainWeakest"`
+	GainTotal     float64 `json:"gainTotal"`
+	Changes       int     `json:"changes"` // the fewest of such a plan, or if not proven the fewest found
+	ChangesProven bool    `json:"changesProven"`
 }
 
 // Tradeoff is the strongest weakest series that so many changes reach.

@@ -50,7 +50,7 @@ type SeasonPart struct {
 }
 
 // LineupSeason is what a plan owes to earlier games: how many count, who has the larger share because of them, and who should have
-// had it and does not, because the rules leave no plan for that.
+// had it and does not, because no plan with that was found that keeps the rules.
 type LineupSeason struct {
 	Games  int      `json:"games"`
 	Larger []string `json:"larger"`

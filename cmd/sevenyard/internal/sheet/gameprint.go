@@ -189,7 +189,7 @@ func (g *gamePage) sizes(row float64) {
 			longest = max(longest, texttab.Width(k.ID))
 		}
 	}
-	wide := (g.boxMM() - 1.6) * pointsPerMM / (bold * float64(longest))
+	wide := (g.boxMM() - 2.4) * pointsPerMM / (bold * float64(longest))
 	g.number = max(leastPt, min(mostPt, 0.5*row*pointsPerMM, wide))
 	sevenCells := (g.boxMM() - 1.6) * pointsPerMM / (7 * nameWide)
 	g.name = max(nameLeastPt, min(10, 0.45*g.number, sevenCells))

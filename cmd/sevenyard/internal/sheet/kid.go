@@ -159,7 +159,7 @@ func (t Team) practise(scores []assess.Score) practice {
 		}
 	}
 	if len(picks) == 1 {
-		p.Words = fmt.Sprintf("Start with %s: of all scores it lies lowest, for how surely it is known.", names[0])
+		p.Words = fmt.Sprintf("Start with %s: for how surely it is known, it lies furthest below the middle.", names[0])
 	} else {
 		p.Words = fmt.Sprintf("Start with %s or %s: which of them needs it most is too close to say.", strings.Join(names[:len(names)-1], ", "), names[len(names)-1])
 	}

@@ -76,6 +76,7 @@ var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	},
 	"tone":  tone,
 	"long":  long,
+	"next":  func(i int) int { return i + 1 },
 	"plus":  func(a, b float64) float64 { return a + b },
 	"minus": func(a, b float64) float64 { return b - a },
 }).ParseFS(files, "templates/*.html"))

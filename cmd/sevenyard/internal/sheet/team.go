@@ -10,7 +10,7 @@ import (
 
 // Rows of the team page's tables on a printed page.
 const (
-	fitsAPage = 30
+	fitsAPage = 25
 	planAPage = 22
 	dotsAPage = 20
 )
@@ -27,7 +27,7 @@ type teamPage struct {
 	Together             bool // plan and strength share a page
 	Weakest              report.Weakest
 	Total                report.Bounded
-	WeakestWords         string
+	WeakestWords, All    string
 	TotalWords           string
 	Loosened, Cautions   []string
 	Marks                string
@@ -194,14 +194,28 @@ func (g *teamPage) strength(l *report.Lineup) {
 		}
 		g.Strength = append(g.Strength, p)
 	}
-	g.WeakestWords = boundWords(l.Weakest.Bounded, "The line: no plan under these rules lifts the weakest series above %s (proven).",
-		"The line: no plan under these rules lifts the weakest series above %s; that this plan is the best one is not proven.")
-	g.TotalWords = boundWords(l.Total, "no plan that keeps the weakest series has more than %s (proven)", "no plan can have more than %s; that this one is the best is not proven")
-	if l.Favor == "total" {
-		g.TotalWords = boundWords(l.Total, "no plan has more than %s (proven)", "no plan can have more than %s; that this one is the best is not proven")
-		g.WeakestWords = boundWords(l.Weakest.Bounded, "The line: no plan with this total lifts the weakest series above %s (proven).",
-			"The line: no plan lifts the weakest series above %s; that this plan is the best one is not proven.")
+	g.bounds(l)
+}
+
+// bounds says what is proven, and under what: a rebuilt plan is the best among those rebuilt in the same way, and what has been played is
+// out of the question.
+func (g *teamPage) bounds(l *report.Lineup) {
+	weakest, all, under, keeping := "the weakest series", "All series together", "under these rules", "that keeps the weakest series"
+	if l.Played > 0 {
+		weakest, all = "the weakest series still to play", "The series still to play together"
 	}
+	if l.Schema == report.RebuildSchema {
+		under, keeping = "rebuilt from the earlier one in this way", "rebuilt in this way that keeps the weakest series"
+	}
+	switch l.Favor {
+	case "total":
+		under, keeping = under+" and with this total", under
+	case "even":
+		keeping = "with series as even as these"
+	}
+	g.All = all
+	g.WeakestWords = "The line: " + boundWords(l.Weakest.Bounded, "no plan "+under+" lifts "+weakest+" above %s (proven).", "no plan "+under+" lifts "+weakest+" above %s; that this plan is the best one is not proven.")
+	g.TotalWords = boundWords(l.Total, "no plan "+keeping+" has more than %s (proven)", "no plan "+keeping+" can have more than %s; that this one is the best is not proven")
 }
 
 func boundWords(b report.Bounded, proven, open string) string {

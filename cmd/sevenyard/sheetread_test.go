@@ -1,0 +1,96 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/drills"
+	"sevenyard/fixtures"
+)
+
+func TestSheetJSON(t *testing.T) {
+	for _, kind := range []string{"game", "kid", "team", "draft"} {
+		file := t.TempDir() + "/page.html"
+		s := decode[report.Sheet](t, done(t, "sheet", kind, "--demo", "--out", file, "--format", "json"))
+		require.Equal(t, "sevenyard.sheet/1", s.Schema)
+		require.Equal(t, kind, s.Sheet)
+		require.Equal(t, file, s.File)
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		require.Len(t, data, s.Bytes)
+		require.NotEmpty(t, s.Kids)
+		require.NotEmpty(t, s.Warnings)
+		require.Positive(t, s.Pages)
+	}
+}
+
+// A page of a saved plan is the page of the plan itself. A plan changed by hand is no longer what its numbers say.
+func TestSheetOfASavedPlan(t *testing.T) {
+	dir := demoCopy(t, nil)
+	plan := filepath.Join(t.TempDir(), "plan.json")
+	done(t, "lineup", dir, "--save", plan)
+	for _, kind := range []string{"game", "team"} {
+		require.Equal(t, done(t, "sheet", kind, dir, "--out", "-"), done(t, "sheet", kind, dir, "--from", plan, "--out", "-"))
+	}
+	data, err := os.ReadFile(plan)
+	require.NoError(t, err)
+	l := decode[report.Lineup](t, string(data))
+	on, off := l.Series[2].Slots[0].Kid, l.Series[2].Bench[0]
+	at := strings.Index(string(data), `"number": 3`)
+	edited := string(data[:at]) + strings.Replace(string(data[at:]), `"kid": "`+on+`"`, `"kid": "`+off+`"`, 1)
+	require.NoError(t, os.WriteFile(plan, []byte(edited), 0o644))
+	got := say(t, "sheet", "game", dir, "--from", plan, "--out", "-")
+	require.Equal(t, exitInput, got.status)
+	require.Empty(t, got.out)
+	require.Contains(t, got.err, "kid "+off)
+	require.Contains(t, got.err, "changed by hand; make the change with sevenyard rebuild")
+}
+
+// What is proven of a rebuilt plan is proven among plans rebuilt like it, of the series still to play; the page must not claim more.
+func TestSheetOfARebuiltPlanClaimsNoMore(t *testing.T) {
+	dir, next := demoCopy(t, nil), filepath.Join(t.TempDir(), "next.json")
+	done(t, "rebuild", dir, "--from", savedPlan(t, dir), "--hurt", "2@5", "--save", next)
+	text := sheetOf(t, "team", dir, "--from", next).words()
+	require.Contains(t, text, "no plan rebuilt from the earlier one in this way lifts the weakest series still to play above")
+	require.NotContains(t, text, "no plan under these rules")
+	require.Contains(t, text, "The series still to play together: ")
+}
+
+// FuzzSheetOfASavedPlan takes any file for a plan: it becomes a page, or problems with a file and a line.
+func FuzzSheetOfASavedPlan(f *testing.F) {
+	folder, err := drills.ReadFolder(fixtures.Demo())
+	require.NoError(f, err)
+	profile := profileReport(folder, assess.Assess(folder))
+	t := pageTeam(folder, nil)
+	data, err := os.ReadFile(savedPlan(f, "--demo"))
+	require.NoError(f, err)
+	f.Add(data)
+	f.Add([]byte(strings.ReplaceAll(string(data), `"strength": 5`, `"strength": -1e300, "x": 5`)))
+	f.Add([]byte(`{"schema":"sevenyard.lineup/1","kids":[{"kid":"2","available":[1,1],"roles":{"front":1}}],"series":[{"number":1,"formation":"2-3","slots":[{"role":"front","kid":"2"}]}]}`))
+	f.Add([]byte(`{"schema":"sevenyard.lineup/1","kids":[{"kid":"2"}],"series":[null]}`))
+	f.Add([]byte("\ufeff{}"))
+	f.Fuzz(func(tt *testing.T, data []byte) {
+		l, err := gameplan.ReadLineup("plan.json", data, folder)
+		if err != nil {
+			require.ErrorAs(tt, err, &drills.Problems{})
+			return
+		}
+		for _, write := range []func() (*sheet.Page, error){
+			func() (*sheet.Page, error) { return sheet.Game(l, t) },
+			func() (*sheet.Page, error) { return sheet.TeamSheet(profile, l, usedRoles(folder), t) },
+		} {
+			page, err := write()
+			require.NoError(tt, err)
+			require.Positive(tt, page.Pages)
+			readPage(tt, string(page.HTML))
+		}
+	})
+}
