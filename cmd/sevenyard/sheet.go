@@ -95,8 +95,12 @@ func (p *paper) put(page *sheet.Page, about *report.Sheet) error {
 	if p.v.JSON {
 		return report.Write(p.sio.Out, about)
 	}
+	what := sheetWords[about.Sheet]
+	if about.Sheet == "kid" && len(about.Kids) == 1 {
+		what = "one kid's card"
+	}
 	text := fmt.Sprintf("Wrote %s: %s, %s on Letter or A4, upright. Open it in a browser, and print it from there.",
-		p.file, sheetWords[about.Sheet], gameplan.Count(page.Pages, "printed page"))
+		p.file, what, gameplan.Count(page.Pages, "printed page"))
 	if p.v.IDsOnly {
 		text += " No name is on it."
 	} else {
@@ -163,8 +167,7 @@ func readPlanned(c *cli.Context, sio stdio) (*game, *report.Lineup, *paper, erro
 	if err := g.search(c, func() error { return g.pl.Arrange(c.Context, g.set, g.strict) }); err != nil {
 		return nil, nil, nil, err
 	}
-	l := g.pl.Lineup(g.set)
-	l.Warnings = append(l.Warnings, g.warnings()...)
+	l := g.lineup()
 	if !g.JSON {
 		g.warn(sio, g.briefly())
 	}
@@ -176,7 +179,7 @@ func onlySaved(c *cli.Context, from string) error {
 	if from == "" {
 		return usagef("--from: which file? Such as --from plan.json")
 	}
-	for _, f := range []string{"absent", "late", "leaves", "favor", "strict", "seed", "seconds"} {
+	for _, f := range []string{"absent", "late", "leaves", "favor", "strict", "wbgt", "ignore-season", "seed", "seconds"} {
 		if c.IsSet(f) {
 			return usagef("--%s would change the saved plan; make the change first: sevenyard rebuild %s --from %s --save NEW", f,
 				strings.Join(append(c.Args().Slice(), "")[:1], ""), quote(from))

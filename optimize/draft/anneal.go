@@ -17,7 +17,7 @@ type annealer struct {
 }
 
 func (m *model) newAnnealer(start []int32, seed uint64) *annealer {
-	a := &annealer{state: m.newState(start), dice: dice(seed), heavy: int64(m.scale), plain: plainMoves}
+	a := &annealer{state: m.newState(start), dice: dice(seed), heavy: int64(min(m.scale, 1<<50)), plain: plainMoves}
 	a.floor = a.simple()
 	for u := range m.units {
 		a.same = append(a.same, int32(m.units[u].size()))
@@ -41,12 +41,12 @@ func (a *annealer) anneal(moves int, start, end float64, stop func() bool) {
 	// Whole numbers, so that the last digit of a power cannot matter.
 	ratio := int64(math.Round(math.Pow(end/start, 1/float64(steps-1)) * (1 << 20)))
 	temperature := int64(math.Round(start * (1 << 30)))
-	unit := int64(a.scale / (1 << 30))
+	unit := int64(min(a.scale, 1<<60) / (1 << 30))
 	for range steps {
 		if stop() {
 			return
 		}
-		a.heat = temperature * (unit >> 16)
+		a.heat = temperature * unit >> 16
 		for range moves / steps {
 			a.step()
 		}

@@ -138,12 +138,22 @@ func (b *Board) pass() {
 // dueNow is the settled unit that costs the team this turn: of those whose round has come the best; Unplaced: none. When nothing is left to
 // be picked, the settled ones follow at once.
 func (b *Board) dueNow(t int) int32 {
+	first := int32(Unplaced)
 	for _, u := range b.rank {
-		if b.settled[u] == int32(t) && b.team[u] == Unplaced && (b.due[u] <= b.round || !b.choice(t)) {
+		if b.settled[u] != int32(t) || b.team[u] != Unplaced {
+			continue
+		}
+		if b.due[u] <= b.round {
 			return u
 		}
+		if first == Unplaced {
+			first = u
+		}
 	}
-	return Unplaced
+	if first != Unplaced && b.choice(t) {
+		return Unplaced
+	}
+	return first
 }
 
 // choice tells whether the team has any pick that leads to full teams. The witness mostly says so at once; and as long as kids are

@@ -10,6 +10,11 @@ import (
 func (b *Board) Pick(ctx context.Context, team, kid int) ([]Entry, *Refusal) {
 	u, witness, why := b.try(ctx, team, kid)
 	if why != nil {
+		if why.Kind == RefusedDeadEnd {
+			taken := b.taken()
+			taken[u] = int32(team)
+			why.Conflict = Explain(ctx, b.settledPool(b.y.split(taken)))
+		}
 		return nil, why
 	}
 	b.past = append(b.past, b.snapshot())
@@ -45,7 +50,7 @@ func (b *Board) Undo() bool {
 	return true
 }
 
-// try tells whether a pick is allowed, with a split that shows that the board can still be filled.
+// try tells whether a pick is allowed, with a split that shows that the board can still be filled. Of a dead end it does not look for the conflict.
 func (b *Board) try(ctx context.Context, team, kid int) (u int32, witness []int32, why *Refusal) {
 	turn := b.Turn()
 	switch {
@@ -75,7 +80,7 @@ func (b *Board) try(ctx context.Context, team, kid int) (u int32, witness []int3
 	case yes:
 		return u, witness, nil
 	case no:
-		return u, nil, &Refusal{Kind: RefusedDeadEnd, Conflict: Explain(ctx, b.settledPool(b.y.split(taken)))}
+		return u, nil, &Refusal{Kind: RefusedDeadEnd}
 	}
 	return u, nil, &Refusal{Kind: RefusedOpen}
 }

@@ -14,10 +14,17 @@ type changes struct {
 	best   []outcome
 	bad    []int32 // teams that break a rule as it is
 	now    Split
+	work   int // what may still be tried; see changesWork
 }
 
+// changesWork bounds the moves that are priced, tens of times what one late kid in a pool of 240 needs. Really moving a unit counts as a share of the units.
+const (
+	changesWork = 60_000_000
+	moveShare   = 16
+)
+
 func (m *model) newChanges(ctx context.Context, now Split) *changes {
-	c := &changes{ctx: ctx, now: now, home: m.assign(now), pinned: make([]bool, len(m.units))}
+	c := &changes{ctx: ctx, now: now, home: m.assign(now), pinned: make([]bool, len(m.units)), work: changesWork}
 	c.state = m.newState(c.home)
 	c.note()
 	return c
@@ -82,12 +89,16 @@ func (c *changes) around(spent, most int, teams []int32) {
 		if c.pinned[u] || c.home[u] == Unplaced || spent+size > most {
 			continue
 		}
+		if c.ctx.Err() != nil || c.work < 0 {
+			return
+		}
 		c.part(u, from)
 		each(c.units[u].teams, func(t int) {
 			to := int32(t)
-			if to == from {
+			if to == from || c.work < 0 {
 				return
 			}
+			c.work -= len(c.units) / moveShare
 			c.join(u, to)
 			touched := append(slices.Clone(teams), from, to)
 			c.offer(spent+size, touched)
@@ -102,14 +113,21 @@ func (c *changes) around(spent, most int, teams []int32) {
 
 // second moves one more unit, between teams that can be right in size after it.
 func (c *changes) second(first int32, spent, most int, touched []int32) {
+	c.work -= c.teams
 	wrong := c.wrongSizes()
 	base := c.value()
 	near := func(t int32) bool {
 		return c.teams <= wideTeams || len(wrong) > 0 || slices.Contains(touched, t)
 	}
+	if len(wrong) > 2 {
+		return
+	}
 	for a := range int32(c.teams) {
+		if int(c.kids[a]) <= c.lo {
+			continue
+		}
 		for b := range int32(c.teams) {
-			if a == b || !near(a) || !near(b) {
+			if a == b || int(c.kids[b]) >= c.hi || !near(a) && !near(b) {
 				continue
 			}
 			left := 0
@@ -128,15 +146,17 @@ func (c *changes) secondBetween(a, b, first int32, spent, most int, base value, 
 	for i := 0; i < len(c.on[a]); i++ {
 		v := c.on[a][i]
 		size := c.units[v].size()
-		if v == first || c.pinned[v] || c.home[v] == Unplaced || spent+size > most || c.units[v].teams>>b&1 == 0 {
+		if v == first || c.pinned[v] || c.home[v] == Unplaced || spent+size > most || !c.rightSizes(a, b, size) || !c.welcome(v, b, nil) {
 			continue
 		}
+		c.work--
 		*x = exchange{a: a, b: b, out: [2]int32{v}, nOut: 1}
 		d := c.delta(x)
 		d.short, d.cost = d.short+base.short, d.cost+base.cost
 		if o := &c.best[spent+size]; o.team != nil && !d.less(o.value) {
 			continue
 		}
+		c.work -= len(c.units) / moveShare
 		// Moving v and back changes the order of the list: go on with the list as it was.
 		was := slices.Clone(c.on[a])
 		c.part(v, a)
@@ -149,6 +169,11 @@ func (c *changes) secondBetween(a, b, first int32, spent, most int, base value, 
 			c.at[w] = int32(at)
 		}
 	}
+}
+
+// rightSizes tells whether two teams have lawful sizes when some kids have gone from a to b.
+func (c *changes) rightSizes(a, b int32, kids int) bool {
+	return int(c.kids[a])-kids >= c.lo && int(c.kids[a])-kids <= c.hi && int(c.kids[b])+kids >= c.lo && int(c.kids[b])+kids <= c.hi
 }
 
 // wrongSizes are the teams that are too small or too large. If there are none, the right number of teams is the larger.

@@ -37,7 +37,7 @@ func Check(p *Pool, s Split) []Rule {
 		}
 	}
 	for k, kid := range p.Kids {
-		if kid.Teams == nil || s[k] < 0 || kid.Teams[s[k]] {
+		if kid.Teams == nil || s[k] < 0 || s[k] >= len(kid.Teams) || kid.Teams[s[k]] {
 			continue
 		}
 		r := Rule{Kind: Nights, Kids: []int{k}}
@@ -56,32 +56,31 @@ func Check(p *Pool, s Split) []Rule {
 	return append(broken, checkReturning(p, s)...)
 }
 
-// checkReturning counts, for every kid, how many from the same old team the kid's new team has.
+// checkReturning counts, for every old team, how many of its kids each team has.
 func checkReturning(p *Pool, s Split) []Rule {
 	if p.MaxReturning <= 0 {
 		return nil
 	}
 	var broken []Rule
-	for k, kid := range p.Kids {
-		if kid.Returning == "" {
+	done := map[string]bool{"": true}
+	for _, kid := range p.Kids {
+		if done[kid.Returning] {
 			continue
 		}
-		first, all, over := true, []int{}, false
+		done[kid.Returning] = true
+		all, over := []int{}, false
+		count := make([]int, len(p.Teams))
 		for l, other := range p.Kids {
 			if other.Returning != kid.Returning {
 				continue
 			}
-			first = first && l >= k
 			all = append(all, l)
-			same := 0
-			for n := range p.Kids {
-				if p.Kids[n].Returning == kid.Returning && s[l] >= 0 && s[n] == s[l] {
-					same++
-				}
+			if t := s[l]; t >= 0 && t < len(count) {
+				count[t]++
+				over = over || count[t] > p.MaxReturning
 			}
-			over = over || same > p.MaxReturning
 		}
-		if first && over {
+		if over {
 			broken = append(broken, Rule{Kind: Returning, Kids: all, Old: kid.Returning, Most: p.MaxReturning})
 		}
 	}

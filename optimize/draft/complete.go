@@ -25,16 +25,25 @@ const (
 type completer struct {
 	*packer
 	ctx   context.Context
-	nodes int
+	nodes *int
 }
 
 // complete places the units that have no team, or proves that nobody can; the teams given are kept.
 func (y *layout) complete(ctx context.Context, team []int32) ([]int32, answer) {
+	nodes := y.completeNodes()
+	return y.completeWithin(ctx, team, &nodes)
+}
+
+func (y *layout) completeNodes() int {
+	return max(leastNodes, completeWork/max(1, len(y.units)*y.teams))
+}
+
+// completeWithin takes the nodes it needs off those allowed.
+func (y *layout) completeWithin(ctx context.Context, team []int32, nodes *int) ([]int32, answer) {
 	if y.dead {
 		return nil, no
 	}
-	c := &completer{packer: y.newPacker(slices.Repeat([]int32{Unplaced}, len(y.units)), 0), ctx: ctx,
-		nodes: max(leastNodes, completeWork/max(1, len(y.units)*y.teams))}
+	c := &completer{packer: y.newPacker(slices.Repeat([]int32{Unplaced}, len(y.units)), 0), ctx: ctx, nodes: nodes}
 	c.wait = nil
 	for u := range y.units {
 		t := team[u]
@@ -55,7 +64,7 @@ func (y *layout) complete(ctx context.Context, team []int32) ([]int32, answer) {
 
 // search settles the units that have no team yet. After yes, they have one.
 func (c *completer) search() answer {
-	if c.nodes--; c.nodes < 0 || c.ctx.Err() != nil {
+	if *c.nodes--; *c.nodes < 0 || c.ctx.Err() != nil {
 		return maybe
 	}
 	f := c.newFlow()
@@ -154,10 +163,17 @@ func (y *layout) fill(ctx context.Context, team, from []int32) ([]int32, answer)
 	if k == nil {
 		return nil, no
 	}
-	if k.pack(y.packRounds()) {
+	// Mostly a few rounds do. Where they do not, the exact search says no sooner than many rounds would give up.
+	rounds := y.packRounds()
+	first := min(rounds, 2*len(k.wait)+50)
+	if k.pack(ctx, first) {
 		return k.team, yes
 	}
-	return y.complete(ctx, team)
+	found, a := y.complete(ctx, team)
+	if a == maybe && k.pack(ctx, rounds-first) {
+		return k.team, yes
+	}
+	return found, a
 }
 
 // newPinned is a packer of a layout in which the units of team can only stay; nil: they cannot.

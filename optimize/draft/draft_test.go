@@ -4,6 +4,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"os"
+	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -14,10 +15,13 @@ var background = context.Background()
 // sweepOn tells whether the long comparisons are asked for.
 func sweepOn() bool { return os.Getenv("SEVENYARD_SWEEP") == "1" }
 
-// repeats is how many random cases a test takes, and how many where long comparisons are asked for.
+// repeats is how many random cases a test takes, and how many where long comparisons are asked for. WebAssembly takes fewer: what differs there differs soon.
 func repeats(plain, sweep int) int {
-	if sweepOn() {
+	switch {
+	case sweepOn():
 		return sweep
+	case runtime.GOOS == "js":
+		return (plain + 5) / 6
 	}
 	return plain
 }
@@ -69,7 +73,7 @@ func TestFullPools(t *testing.T) {
 		require.Less(t, r.Balance.Objective, r.SnakeBalance.Objective)
 		for _, part := range r.Balance.Parts {
 			if part.Kind == PartUntested {
-				require.Equal(t, part.Bound, part.Cost)
+				require.InDelta(t, part.Bound, part.Cost, 1e-9)
 			}
 		}
 	}

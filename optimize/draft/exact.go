@@ -55,7 +55,7 @@ func (m *model) prove(ctx context.Context, best outcome) (outcome, bool) {
 
 // hopeful guesses from the number of teams and of ways to fill the first.
 func (m *model) hopeful() bool {
-	if m.teams > 3 && len(m.layout.kids) > 16 {
+	if m.coarse || m.teams > 3 && len(m.layout.kids) > 16 {
 		return false
 	}
 	ways := 1.0

@@ -9,7 +9,11 @@ import (
 // Bounds on the effort of Explain.
 const (
 	explainOrders = 4  // orders in which rules are left out; the smallest set counts
-	explainMaybes = 12 // open questions that end it: each has cost a whole search
+	explainMaybes = 12 // open questions that end an order: each has cost a whole search
+	// explainWork bounds all orders together: units times teams, summed over the nodes of exact searches. A round of putting in and taking out costs much less
+	// than a node.
+	explainWork = 40_000_000
+	roundShare  = 64
 )
 
 // Explain finds a smallest set of conflicting rules, by leaving out one rule after another as long as the rest still conflicts (deletion
@@ -19,7 +23,8 @@ func Explain(ctx context.Context, p *Pool) *Conflict {
 		return nil
 	}
 	rules := p.rules()
-	if p.possible(ctx, rules) != no {
+	work := explainWork
+	if p.possible(ctx, rules, &work) != no {
 		return nil
 	}
 	var best *Conflict
@@ -35,11 +40,11 @@ func Explain(ctx context.Context, p *Pool) *Conflict {
 		case i > 1:
 			shuffle(&d, order)
 		}
-		c := p.filter(ctx, rules, order)
+		c := p.filter(ctx, rules, order, &work)
 		if best == nil || c.Smallest && !best.Smallest || c.Smallest == best.Smallest && len(c.Rules) < len(best.Rules) {
 			best = c
 		}
-		if ctx.Err() != nil || best.Smallest && len(best.Rules) < 2 {
+		if ctx.Err() != nil || work <= 0 || best.Smallest && len(best.Rules) < 2 {
 			break
 		}
 	}
@@ -47,43 +52,56 @@ func Explain(ctx context.Context, p *Pool) *Conflict {
 	return best
 }
 
-// possible tells whether a split keeps the rules.
-func (p *Pool) possible(ctx context.Context, rules []Rule) answer {
+// possible tells whether a split keeps the rules, and takes what that costs off the work that is left.
+func (p *Pool) possible(ctx context.Context, rules []Rule, work *int) answer {
 	y := p.newLayout(rules)
 	if y.dead {
 		return no
 	}
 	none := slices.Repeat([]int32{Unplaced}, len(y.units))
-	if k := y.newPacker(none, 1); k.pack(2*len(y.units) + 20) {
+	size := len(y.units) * y.teams
+	pack := func(seed uint64, rounds int) bool {
+		k := y.newPacker(none, seed)
+		done := k.pack(ctx, rounds)
+		*work -= k.round * size / roundShare
+		return done
+	}
+	if pack(1, 2*len(y.units)+20) {
 		return yes
 	}
-	if _, a := y.complete(ctx, none); a != maybe {
-		return a
-	}
-	if k := y.newPacker(none, 2); k.pack(y.packRounds()) {
+	nodes := y.completeNodes()
+	_, a := y.completeWithin(ctx, none, &nodes)
+	*work -= (y.completeNodes() - nodes) * size
+	if a == maybe && pack(2, y.packRounds()) {
 		return yes
 	}
-	return maybe
+	return a
 }
 
 // filter leaves out rules in the given order, many at a time while that works.
-func (p *Pool) filter(ctx context.Context, rules []Rule, order []int) *Conflict {
-	gone := make([]bool, len(rules))
+func (p *Pool) filter(ctx context.Context, rules []Rule, order []int, work *int) *Conflict {
+	gone, leave := make([]bool, len(rules)), make([]bool, len(rules))
 	c := &Conflict{Smallest: true}
 	maybes := 0
 	// without tells whether the rules conflict without some more of them.
 	without := func(some []int) bool {
-		if maybes >= explainMaybes || ctx.Err() != nil {
+		if maybes >= explainMaybes || *work <= 0 || ctx.Err() != nil {
 			c.Smallest = false
 			return false
 		}
+		for _, i := range some {
+			leave[i] = true
+		}
 		rest := []Rule{}
 		for i, r := range rules {
-			if !gone[i] && !slices.Contains(some, i) {
+			if !gone[i] && !leave[i] {
 				rest = append(rest, r)
 			}
 		}
-		a := p.possible(ctx, rest)
+		for _, i := range some {
+			leave[i] = false
+		}
+		a := p.possible(ctx, rest, work)
 		if a == maybe {
 			maybes++
 			c.Smallest = false

@@ -11,7 +11,7 @@ import (
 func TestGrant(t *testing.T) {
 	ctx := context.Background()
 	better := 0
-	for seed := range uint64(5) {
+	for seed := range uint64(repeats(2, 5)) {
 		p := randomPool(seed, 40, 4)
 		for i := 0; i < 36; i += 3 {
 			p.Carpools = append(p.Carpools, []int{i, i + 1 + int(seed%2)})

@@ -67,31 +67,34 @@ func (p *Pool) measureTeam(t *TeamBalance) {
 
 // unfilled is how many role spots the kids cannot fill at the same time: spots less the largest matching.
 func (p *Pool) unfilled(kids []int) int {
-	var spots []int
-	for r, role := range p.Roles {
-		for range role.Need {
-			spots = append(spots, r)
-		}
-	}
-	holder := make([]int, len(spots)) // 1 + kid
+	holders := make([][]int, len(p.Roles))
 	var seen []bool
 	var place func(k int) bool
 	place = func(k int) bool {
-		for i, r := range spots {
-			if seen[i] || p.Kids[k].Plays != nil && !p.Kids[k].Plays[r] {
+		for r := range p.Roles {
+			if seen[r] || p.Roles[r].Need == 0 || p.Kids[k].Plays != nil && !p.Kids[k].Plays[r] {
 				continue
 			}
-			seen[i] = true
-			if holder[i] == 0 || place(holder[i]-1) {
-				holder[i] = 1 + k
+			seen[r] = true
+			if len(holders[r]) < p.Roles[r].Need {
+				holders[r] = append(holders[r], k)
 				return true
+			}
+			for i, h := range holders[r] {
+				if place(h) {
+					holders[r][i] = k
+					return true
+				}
 			}
 		}
 		return false
 	}
-	missing := len(spots)
+	missing := 0
+	for _, r := range p.Roles {
+		missing += r.Need
+	}
 	for _, k := range kids {
-		seen = make([]bool, len(spots))
+		seen = make([]bool, len(p.Roles))
 		if missing > 0 && place(k) {
 			missing--
 		}

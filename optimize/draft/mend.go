@@ -1,6 +1,9 @@
 package draft
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // packer puts units on teams so that the rules hold, by putting in one that has no team and taking out those in its way. It proves nothing.
 type packer struct {
@@ -80,13 +83,13 @@ func (k *packer) count(u, t, sign int32) {
 	}
 }
 
-// pack tries to place every unit that waits within some rounds.
-func (k *packer) pack(rounds int) bool {
+// pack tries to place every unit that waits within some rounds. Even where the context has ended, everybody is tried once.
+func (k *packer) pack(ctx context.Context, rounds int) bool {
 	if k.dead {
 		return false
 	}
 	for k.round = 1; len(k.wait) > 0; k.round++ {
-		if k.round > rounds {
+		if k.round > rounds || k.round > 2*len(k.units) && ctx.Err() != nil {
 			return false
 		}
 		i := k.hardest()

@@ -19,6 +19,7 @@ type model struct {
 	factors []int64   // by size: lcm / size
 	scale   float64   // cost of one unit of the objective: weight * variance, times lcm
 	gram    []int64   // units * units
+	coarse  bool      // costs are compared more coarsely than scores are given: no proof holds
 	goal    Goal
 	ranges  []int // columns whose range counts (goal Ranges); they are not in gram
 	rate    []int64
@@ -47,12 +48,17 @@ func (p *Pool) newModel(goal Goal) *model {
 	for _, c := range m.cols {
 		weights += c.weight
 	}
-	full := math.Ldexp(1, room) / float64(m.lcm) / float64(len(p.Kids)) / float64(max(1, weights))
+	cars := 0
+	for _, w := range p.Carpools {
+		cars += max(0, len(w)-1)
+	}
+	full := math.Ldexp(1, room) / float64(m.lcm) / float64(max(1, len(p.Kids)*weights+cars*p.Weights.Carpool))
 	m.scale = full * 100 * float64(m.lcm)
 	for j := range m.cols {
 		c := &m.cols[j]
 		for full*float64(c.weight)/c.variance < 64 {
 			c.coarsen()
+			m.coarse = true
 		}
 		m.weight = append(m.weight, int64(math.Round(full*float64(c.weight)/c.variance)))
 		xs := make([]int64, len(m.units))

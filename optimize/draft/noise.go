@@ -14,22 +14,41 @@ import (
 // (Tippett 1925 for equal ones; the team with the smallest mean is i), worked out by the trapezoidal rule, which is
 // exact to many digits for such functions.
 func (p *Pool) Noise(s Split) []Noise {
-	b := p.Measure(s)
 	noise := make([]Noise, len(p.Measures))
-	for j := range noise {
-		var sds []float64
+	for j, sds := range p.meanErrors(s) {
 		var squares float64
-		for _, t := range b.Teams {
-			if len(t.Kids) > 0 {
-				sds = append(sds, t.MeanErrors[j])
-				squares += float64(t.MeanErrors[j] * t.MeanErrors[j])
-			}
+		for _, sd := range sds {
+			squares += float64(sd * sd)
 		}
 		if squares > 0 {
 			noise[j] = Noise{SD: math.Sqrt(squares / float64(len(sds))), Range: expectedRange(sds), Range95: rangeQuantile(sds, 0.95)}
 		}
 	}
 	return noise
+}
+
+// NoiseRanges gives Range of Noise alone, for a small part of the work.
+func (p *Pool) NoiseRanges(s Split) []float64 {
+	ranges := make([]float64, len(p.Measures))
+	for j, sds := range p.meanErrors(s) {
+		if len(sds) > 0 && slices.Max(sds) > 0 {
+			ranges[j] = expectedRange(sds)
+		}
+	}
+	return ranges
+}
+
+// meanErrors are by measure the standard errors of the means of the teams that have kids.
+func (p *Pool) meanErrors(s Split) [][]float64 {
+	sds := make([][]float64, len(p.Measures))
+	for _, t := range p.Measure(s).Teams {
+		for j := range sds {
+			if len(t.Kids) > 0 {
+				sds[j] = append(sds[j], t.MeanErrors[j])
+			}
+		}
+	}
+	return sds
 }
 
 // normal is the distribution function of the normal distribution with mean 0.
@@ -68,18 +87,20 @@ func expectedRange(sds []float64) float64 {
 func rangeCDF(sds []float64, r float64) float64 {
 	sds, top, step := floorSD(sds)
 	var sum float64
-	inside := make([]float64, len(sds)+1) // products of the probabilities of the teams from here on
+	within := make([]float64, len(sds))   // by team the probability to be between x and x+r
+	inside := make([]float64, len(sds)+1) // products of these of the teams from here on
 	for i := range gridPoints + 1 {
 		x := -top + float64(float64(i)*step)
 		inside[len(sds)] = 1
 		for j := len(sds) - 1; j >= 0; j-- {
-			inside[j] = inside[j+1] * (normal(x+r, sds[j]) - normal(x, sds[j]))
+			within[j] = normal(x+r, sds[j]) - normal(x, sds[j])
+			inside[j] = inside[j+1] * within[j]
 		}
 		before := 1.0
 		for j, s := range sds {
 			z := x / s
 			sum += float64(before * inside[j+1] * math.Exp(-z*z/2) / (s * math.Sqrt(2*math.Pi)))
-			before *= normal(x+r, s) - normal(x, s)
+			before *= within[j]
 		}
 	}
 	return sum * step

@@ -53,4 +53,9 @@ func TestNoiseOfPool(t *testing.T) {
 	n := p.Noise(Split{0, 0, 0, 0, 1, 1, 1, 1})
 	require.InDelta(t, 13.0/4, n[0].SD, 1e-12)
 	require.InDelta(t, 13.0/4*1.128379, n[0].Range, 1e-4) // 2/sqrt(pi)
+	require.Equal(t, []float64{n[0].Range}, p.NoiseRanges(Split{0, 0, 0, 0, 1, 1, 1, 1}))
+	for k := range p.Kids {
+		p.Kids[k].Errors = nil
+	}
+	require.Equal(t, []float64{0}, p.NoiseRanges(Split{0, 0, 0, 0, 1, 1, 1, 1}))
 }

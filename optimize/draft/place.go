@@ -14,13 +14,15 @@ const (
 	mostPlaces  = 20_000     // ways to give them teams that are looked at
 	placesMoved = 64         // of these, those around which other kids are moved
 	placesWork  = 10_000_000 // the same while no option was found: ways times units times teams
+	beyondWork  = 1 << 31    // rounds of putting in and taking out times units times teams, to find a split with few moves
+	openWork    = 1 << 30    // bounds the ways looked at where very many kids have no team
 	wideTeams   = 12         // with more teams, the second kid moves between teams that are touched already
 )
 
 // Place gives kids without a team (Unplaced in now: late registrations) a team and mends team sizes after kids have left, moving at most most
 // (0 to MostMoves) other kids. Kids who left are no longer in the pool: now has the teams of those who are. For every number of moved kids
 // it goes through all ways and gives the best; with more than 12 teams, those in which the two kids' moves have a team in common; for several
-// late registrations at once, the most promising.
+// late registrations at once, or in pools of many hundred kids, the most promising.
 func Place(ctx context.Context, p *Pool, now Split, most int) (*Placement, error) {
 	if err := p.validateNow(now); err != nil {
 		return nil, err
@@ -37,7 +39,7 @@ func Place(ctx context.Context, p *Pool, now Split, most int) (*Placement, error
 	pl := &Placement{Options: c.options()}
 	if len(pl.Options) == 0 {
 		pl.Beyond = true
-		c.beyond(pl)
+		c.beyond(pl, most)
 	}
 	for _, o := range pl.Options {
 		if len(Check(p, o.Split)) > 0 {
@@ -63,6 +65,8 @@ type way struct {
 
 // ways gives teams to the units that have none, the best first: all ways, or the most promising where there are too many.
 func (c *changes) ways(open []int32, most int) []way {
+	// A way costs to put its units on their teams, and to try the next one on all of them.
+	width := min(mostPlaces/c.teams, max(1, openWork/(1+len(open)*len(open)*(len(open)+c.teams)*len(c.units))))
 	ways := []way{{}}
 	for i, u := range open {
 		var next []way
@@ -88,7 +92,7 @@ func (c *changes) ways(open []int32, most int) []way {
 			}
 			return 0
 		})
-		ways = next[:min(len(next), mostPlaces/c.teams)]
+		ways = next[:min(len(next), width)]
 	}
 	return ways
 }
@@ -157,16 +161,24 @@ func movesBetween(now, then Split) []Move {
 	return moves
 }
 
-// beyond looks for a split with more moves, and makes some effort to keep them few.
-func (c *changes) beyond(pl *Placement) {
-	if c.p.possible(c.ctx, c.p.rules()) == no {
+// beyond looks for a split with more moves than most: one by one as far as that goes, and then with some effort to keep them few.
+func (c *changes) beyond(pl *Placement, most int) {
+	if most < MostMoves {
+		if c.place(MostMoves); !c.none() {
+			pl.Options = c.options()[:1]
+			return
+		}
+	}
+	work := explainWork
+	if c.p.possible(c.ctx, c.p.rules(), &work) == no {
 		pl.Conflict = Explain(c.ctx, c.p)
 		return
 	}
 	fewest := -1
-	for seed := range uint64(40) {
+	rounds := c.packRounds()
+	for seed := range uint64(min(40, max(4, beyondWork/(rounds*len(c.units)*c.teams)))) {
 		k := c.newPacker(c.home, seed)
-		if !k.pack(c.packRounds()) {
+		if !k.pack(c.ctx, rounds) {
 			continue
 		}
 		then := c.split(k.team)

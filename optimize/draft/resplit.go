@@ -91,8 +91,8 @@ func (r *resplitter) attempt(a, b, na int32) bool {
 	d := gcd(f, g)
 	f, g = f/d, g/d
 	cost := r.factors[r.kids[a]]*r.squares[a] + r.factors[r.kids[b]]*r.squares[b]
-	if float64(cost)*float64(f+g)/float64(d) > 1<<61 {
-		return false // only on the way down from a very uneven split
+	if (float64(cost)+float64(r.car)*float64(1+2*len(r.wishes)))*float64(f+g)/float64(d) > 1<<60 {
+		return false // only on the way down from a very uneven split, or where carpools count for more than all the rest
 	}
 	m := metric{now: cost / d * (f + g), car: r.car / d * (f + g)}
 	for i, j := range r.cols {

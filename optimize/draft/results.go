@@ -142,8 +142,7 @@ type Trade struct {
 type Placement struct {
 	// Options by the number of kids moved, each better than those with fewer.
 	Options []Option
-	// Beyond tells that no option with as few moves as asked for was found (for one late registration into teams that keep the rules: that none exists); Options then holds one with more, if
-	// one was found.
+	// Beyond tells that no option with as few moves as asked for was found; Options then holds one with more, if one was found.
 	Beyond   bool
 	Conflict *Conflict // when the rules cannot hold at all
 }
@@ -157,6 +156,7 @@ type WishPrice struct {
 	Price float64
 	// Possible is false when the rules forbid the wish (proven).
 	Possible bool
-	// Split is the other split: with the wish if it is not granted, without if it is; nil when impossible.
+	// Split is the other split: with the wish if it is not granted, without if it is; nil when impossible, and where none was found though nothing proves that
+	// there is none: Price then is 0 and says nothing.
 	Split Split
 }

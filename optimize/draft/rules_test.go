@@ -70,8 +70,8 @@ func bruteFeasible(p *Pool, rules []Rule) bool {
 // rule can be left out.
 func TestThousandPools(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 2))
-	feasible, refused, crowds := 0, 0, 0
-	for i := range 1000 {
+	feasible, refused, crowds, pools := 0, 0, 0, repeats(1000, 1000)
+	for i := range pools {
 		teams := 2 + rng.IntN(3)
 		p := anyPool(rng, teams+2+rng.IntN(13-teams), teams, 0.3+0.9*rng.Float64())
 		if i%2 == 0 {
@@ -113,8 +113,8 @@ func TestThousandPools(t *testing.T) {
 		}
 	}
 	t.Logf("%d possible, %d refused, %d of them with a count", feasible, refused, crowds)
-	require.Greater(t, feasible, 100)
-	require.Greater(t, refused, 100)
+	require.Greater(t, feasible, pools/10)
+	require.Greater(t, refused, pools/10)
 	require.Positive(t, crowds)
 }
 

@@ -5,8 +5,14 @@ import (
 	"slices"
 )
 
+// packWork bounds the rounds of very large pools; a round looks at all units for every team.
+const packWork = 200_000_000
+
 // packRounds is how many rounds of putting in and taking out are tried before the exact search for any split.
-func (y *layout) packRounds() int { return 200 + 20*len(y.units) }
+func (y *layout) packRounds() int {
+	n := len(y.units)
+	return min(200+20*n, max(2*n, packWork/(n*y.teams)))
+}
 
 // Snake is the snake draft on the first measure that keeps the rules, and how many kids had to be moved after it to keep them all. In every round
 // each team picks the best kid left that it may have; the order turns round by round. Siblings cost as many picks as they are, and
@@ -30,7 +36,7 @@ func (y *layout) snake(ctx context.Context, p *Pool) (team []int32, mended int) 
 	}
 	called := y.callPicks(p)
 	k := y.newPacker(called, 1)
-	if k.pack(y.packRounds()) {
+	if k.pack(ctx, y.packRounds()) {
 		team = k.team
 	} else if found, answer := y.complete(ctx, called); answer == yes {
 		team = found
@@ -169,7 +175,7 @@ func Random(ctx context.Context, p *Pool, seed uint64) (Split, error) {
 			}
 		}
 		k = y.newPacker(k.team, d.next())
-		if k.pack(y.packRounds()) {
+		if k.pack(ctx, y.packRounds()) {
 			return y.split(k.team), nil
 		}
 	}

@@ -14,7 +14,8 @@ const (
 	moves       = 32_000  // of annealing in each restart
 	rangesMoves = 600_000 // the same where the goal is Ranges, which cannot be resplit
 	kicks       = 80      // after each, fewer with more than 12 teams, where settling takes longer and leaves less to do
-	mostPlain   = 4       // processors used unless asked for more
+	mostEffort  = 1000
+	mostPlain   = 4 // processors used unless asked for more
 )
 
 // Draft splits the pool. The error is about a pool that makes no sense (Validate), never about rules that conflict.
@@ -59,7 +60,7 @@ func (o outcome) better(q outcome) bool {
 
 // improve searches from the start several times and gives the best outcome.
 func (m *model) improve(ctx context.Context, start []int32, s Settings) outcome {
-	runs := make([]outcome, restarts*max(1, s.Effort))
+	runs := make([]outcome, restarts*min(max(1, s.Effort), mostEffort))
 	_, bound := m.bounds()
 	s.share(len(runs), func(i int) { runs[i] = m.run(ctx, start, bound, s.Seed, i) })
 	best := runs[0]
@@ -133,10 +134,10 @@ func (r *Result) finish(ctx context.Context, m *model, best outcome) {
 	r.Split = m.split(best.team)
 	r.Balance, r.SnakeBalance = p.Measure(r.Split), p.Measure(r.Snake)
 	parts, sum := m.bounds()
-	if best.value == (value{0, sum}) {
-		r.Proven = true
+	if best.value == (value{0, sum}) && !m.coarse {
+		r.Proven, r.Status = true, Done
 	}
-	if m.goal == Ranges {
+	if m.goal == Ranges || m.coarse {
 		return
 	}
 	for i := range r.Balance.Parts {

@@ -30,7 +30,7 @@ func Swap(ctx context.Context, p *Pool, now Split, moves []Move) (*Trade, error)
 		return t, nil
 	}
 	before := m.newState(m.assign(now)).value()
-	t.counter(ctx, m, before)
+	t.counter(ctx, m, before, moves)
 	return t, nil
 }
 
@@ -50,13 +50,11 @@ func (p *Pool) carry(now Split, moves []Move) (*Trade, error) {
 		named[mv.Kid] = true
 		t.Split[mv.Kid] = mv.Team
 	}
-	for again := true; again; { // families may be chained
-		again = false
-		for _, mv := range moves {
-			for _, f := range p.familyOf(mv.Kid) {
-				if !named[f] && t.Split[f] != mv.Team {
-					t.Split[f], again = mv.Team, true
-				}
+	follows := slices.Clone(named) // siblings who are named for different teams are followed by the others as the first of them goes
+	for _, mv := range moves {
+		for _, f := range p.familyOf(mv.Kid) {
+			if !follows[f] {
+				t.Split[f], follows[f] = mv.Team, true
 			}
 		}
 	}
@@ -95,10 +93,10 @@ func (p *Pool) familyOf(kid int) []int {
 }
 
 // counter looks for counter-trades.
-func (t *Trade) counter(ctx context.Context, m *model, before value) {
+func (t *Trade) counter(ctx context.Context, m *model, before value, named []Move) {
 	pinned := make([]bool, len(m.units))
 	traded := map[int]bool{}
-	for _, mv := range t.Moves {
+	for _, mv := range slices.Concat(named, t.Moves) {
 		traded[mv.Kid] = true
 	}
 	for i, k := range m.layout.kids {
@@ -125,7 +123,10 @@ func (t *Trade) counter(ctx context.Context, m *model, before value) {
 				continue
 			}
 			better, last, now = true, o.value, m.split(o.team)
-			t.Counters = append(t.Counters, m.p.option(t.Split, now))
+			next := m.p.option(t.Split, now)
+			// One who was moved before may have moved back: what takes as many moves and was worse goes.
+			t.Counters = slices.DeleteFunc(t.Counters, func(o Option) bool { return len(o.Moves) >= len(next.Moves) })
+			t.Counters = append(t.Counters, next)
 			if !before.less(last) {
 				t.Restored = true
 				return

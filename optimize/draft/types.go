@@ -86,6 +86,7 @@ const (
 	MaxTeams    = 60
 	MaxMeasures = 24
 	MaxRoles    = 6
+	MaxApart    = 20_000 // pairs
 )
 
 // Unplaced stands in a Split for a kid without a team.
@@ -133,7 +134,7 @@ const (
 // Settings steer a search; the zero value is what a coordinator wants.
 type Settings struct {
 	Seed uint64
-	// Effort multiplies the number of moves tried; 0: 1. The work is a number of moves, never a time, so that the same
+	// Effort multiplies the number of moves tried; 0: 1; at most 1000. The work is a number of moves, never a time, so that the same
 	// pool, seed and effort give the same teams on every machine.
 	Effort int
 	// Workers is how many searches run at once; 0: as many as there are processors, at most 4. The result does not depend on it.

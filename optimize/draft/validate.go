@@ -18,6 +18,10 @@ func (p *Pool) Validate() error {
 		return fmt.Errorf("draft: %d measures; there have to be 1 to %d", len(p.Measures), MaxMeasures)
 	case len(p.Roles) > MaxRoles:
 		return fmt.Errorf("draft: %d roles; there can be at most %d", len(p.Roles), MaxRoles)
+	case len(p.Siblings) > MaxKids || len(p.Carpools) > MaxKids || entries(p.Siblings) > maxEntries || entries(p.Carpools) > maxEntries:
+		return fmt.Errorf("draft: %d families and %d carpools; there can be at most %d each, of %d kids in all", len(p.Siblings), len(p.Carpools), MaxKids, maxEntries)
+	case len(p.Fixed) > maxEntries || len(p.Apart) > MaxApart:
+		return fmt.Errorf("draft: %d kids settled and %d pairs kept apart; there can be at most %d and %d", len(p.Fixed), len(p.Apart), maxEntries, MaxApart)
 	case p.MaxReturning < 0:
 		return errors.New("draft: the limit of returning kids is negative")
 	}
@@ -46,6 +50,18 @@ func (p *Pool) Validate() error {
 	}
 	return errors.Join(p.validateKids(), p.validateRules())
 }
+
+// entries counts the kids of all groups, those named twice twice.
+func entries(groups [][]int) int {
+	n := 0
+	for _, g := range groups {
+		n += len(g)
+	}
+	return n
+}
+
+// maxEntries bounds lists that name kids, each of them perhaps more than once.
+const maxEntries = 4 * MaxKids
 
 // Bounds that keep all sums within 64 bits.
 const (

@@ -85,7 +85,7 @@ func (d dot) High1() string { return percent(d.axis.at(d.Value + d.SE)) }
 func (d dot) Low2() string  { return percent(d.axis.at(d.Value - 2*d.SE)) }
 func (d dot) High2() string { return percent(d.axis.at(d.Value + 2*d.SE)) }
 
-// Second is the place of a second value, drawn as a diamond by its four corners around the place.
+// Second is the place of a second value, drawn as a ring.
 func (d dot) Second() string { return percent(d.axis.at(*d.Other)) }
 
 // Alt is the picture in words.

@@ -7,12 +7,14 @@ import (
 
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/texttab"
 	"sevenyard/drills"
 )
 
 type gamePage struct {
 	Team, Division, Lead string
 	Loosened             []string
+	Heat                 []string // what it asks for; empty: no reading was given
 	Roles                []gameRole
 	Grids                [][]gameRow
 	Whole                bool // everything on one page
@@ -37,6 +39,8 @@ type gameRole struct {
 type gameRow struct {
 	Number        int
 	Formation     string
+	Beneath       bool // the formation's name stands below the number
+	Water         int  // minutes of a break after the series; 0: none
 	Over          bool
 	Cells         [][]who // by role
 	Next, Rests   []string
@@ -55,6 +59,7 @@ func Game(l *report.Lineup, t Team) (*Page, error) {
 		Team: t.title(), Division: t.Division, Loosened: l.Loosened, Cautions: t.Cautions,
 		Lead: fmt.Sprintf("%d series, %d kids", len(l.Series), len(l.Kids)),
 	}
+	g.Heat = heatWords(l)
 	g.roles(l, t)
 	rows := g.rows(l, t)
 	g.kids(l, t)
@@ -84,6 +89,12 @@ func (g *gamePage) rows(l *report.Lineup, t Team) []gameRow {
 	var out []gameRow
 	for i, s := range l.Series {
 		row := gameRow{Number: s.Number, Formation: screen.Clip(s.Formation, 9), Over: i < l.Played, Cells: make([][]who, len(g.Roles)), Last: i == len(l.Series)-1, NoBench: len(s.Bench) == 0}
+		row.Beneath = texttab.Width(row.Formation) > besideCells
+		for _, b := range l.Breaks {
+			if b.After == s.Number {
+				row.Water = b.Minutes
+			}
+		}
 		for _, x := range s.Slots {
 			at := slices.IndexFunc(g.Roles, func(r gameRole) bool { return r.Name == x.Role })
 			row.Cells[at] = append(row.Cells[at], t.who(x.Kid))

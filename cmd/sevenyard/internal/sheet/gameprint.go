@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"sevenyard/cmd/sevenyard/internal/texttab"
 )
@@ -15,6 +16,8 @@ const (
 	leastPt, mostPt   = 14.0, 26.0
 	nameLeastPt       = 6.5
 	longPt            = 7.0        // of ids that are words
+	numberPt, smallPt = 15.0, 7.0  // of a series, and of what stands beside or below it
+	besideCells       = 5          // of a formation's name beside the series
 	seriesMM, listsMM = 22.0, 31.5 // of the columns: series; next and rest, each
 	headMM            = 14.0       // above the grid, without the team's name
 	footMM            = 17.0
@@ -85,6 +88,9 @@ func (g *gamePage) gridMM() float64 {
 	for _, x := range g.Loosened {
 		high -= 4.5 * float64(lines(x, 95))
 	}
+	for _, x := range g.Heat {
+		high -= 4.5 * float64(lines("Heat: "+x, 95))
+	}
 	return high
 }
 
@@ -129,6 +135,14 @@ func lines(text string, cells int) int {
 // needMM is the least height of a series.
 func (g *gamePage) needMM(r gameRow) float64 {
 	need := (1.04*leastPt + 1.04*nameLeastPt + 1.5) / pointsPerMM
+	number := numberPt * 1.05
+	if r.Beneath {
+		number += 1.1 * smallPt
+	}
+	if r.Water > 0 {
+		number += 1.1 * smallPt
+	}
+	need = max(need, (number+1.5)/pointsPerMM)
 	wide := max(1, int(g.boxMM()*pointsPerMM/(bold*longPt))-1)
 	for _, cell := range r.Cells {
 		for _, k := range cell {
@@ -203,13 +217,36 @@ func (g *gamePage) shorten() {
 	cells := max(3, min(14, int((g.boxMM()-1.6)*pointsPerMM/(nameWide*g.name))))
 	for _, rows := range g.Grids {
 		for _, r := range rows {
-			for _, cell := range r.Cells {
+			for j, cell := range r.Cells {
+				// Inside the column's padding, and the gaps between its kids: style.css.
+				room := (g.boxMM() - 2/float64(g.Roles[j].Most) - 0.9) * pointsPerMM / g.name
 				for i := range cell {
-					cell[i].Short = short(cell[i].Name, cells)
+					n := cells
+					for cell[i].Short = short(cell[i].Name, n); n > 2 && ems(cell[i].Short) > room; n-- {
+						cell[i].Short = short(cell[i].Name, n-1)
+					}
 				}
 			}
 		}
 	}
+}
+
+// ems is the width of a name in a wide type, by classes of letters: a count of letters alone is short for "Mammow".
+func ems(text string) float64 {
+	wide := 0.0
+	for _, r := range text {
+		switch {
+		case strings.ContainsRune("MWmw@%…", r):
+			wide += 1
+		case strings.ContainsRune("fijlrtI.,:;'|!()- ", r):
+			wide += 0.42
+		case unicode.IsUpper(r) || strings.ContainsRune("<>+=", r):
+			wide += 0.8
+		default:
+			wide += nameWide * float64(texttab.Width(string(r)))
+		}
+	}
+	return wide
 }
 
 // style is the part of the style that depends on the game.
@@ -223,7 +260,7 @@ func (g *gamePage) style() string {
 	fmt.Fprintf(&b, ".plan .kid b:not(.long) { font-size: %.1fpt }\n.plan .kid i { font-size: %.1fpt }\n", g.number, g.name)
 	fmt.Fprintf(&b, ".plan .list { font-size: %.1fpt }\n", g.list)
 	fmt.Fprintf(&b, ".plan col.s { width: %.1fmm }\n.plan col.l { width: %.1fmm }\n", seriesMM, listsMM)
-	if g.boxMM() < 17 { // room for the word of a role with one kid
+	if g.boxMM() < 20 { // room for the word of a role with one kid
 		b.WriteString(".plan thead th { font-size: 7pt; padding-right: 0 }\n")
 	}
 	for i, r := range g.Roles {

@@ -13,6 +13,8 @@ const (
 	fitsAPage = 25
 	planAPage = 22
 	dotsAPage = 20
+
+	wholeHeads = 30 // most series whose numbers stand on one line above the plan
 )
 
 type teamPage struct {
@@ -227,6 +229,9 @@ func boundWords(b report.Bounded, proven, open string) string {
 
 // style gives the plan's columns their width in print.
 func (g *teamPage) style() string {
-	n := float64(len(g.Numbers) + 3)
-	return fmt.Sprintf("@media print {\n.turns td, .turns thead th { font-size: %.1fpt }\n}\n", math.Max(5, math.Min(10, 135*pointsPerMM/n/2.1)))
+	n, whole := float64(len(g.Numbers)+3), ""
+	if len(g.Numbers) <= wholeHeads {
+		whole = ".turns thead th { white-space: nowrap }\n"
+	}
+	return fmt.Sprintf("@media print {\n.turns td, .turns thead th { font-size: %.1fpt }\n%s}\n", math.Max(5, math.Min(10, 135*pointsPerMM/n/2.1)), whole)
 }
