@@ -275,10 +275,12 @@ type testPage struct {
 	pages      int
 }
 
-// testPages writes all pages of the demo, of a large team, of a team with names that try everything, and of one for which a page is not enough.
+// testPages writes all pages of the demo, of a large team, of a team with names that try everything, of a game in the heat, and of one for
+// which a page is not enough.
 func testPages(t *testing.T) []testPage {
 	dir := t.TempDir()
 	large, odd, many := largeTeam(t), oddTeam(t), manyTeam(t)
+	hot, plan := hotGame(t)
 	var out []testPage
 	for _, x := range []struct {
 		name string
@@ -286,8 +288,8 @@ func testPages(t *testing.T) []testPage {
 	}{
 		{"demo-game", []string{"game", "--demo"}}, {"demo-kid", []string{"kid", "--demo"}}, {"demo-team", []string{"team", "--demo"}}, {"demo-draft", []string{"draft", "--demo"}},
 		{"large-game", []string{"game", large}}, {"large-kid", []string{"kid", large}}, {"large-team", []string{"team", large}},
-		{"odd-game", []string{"game", odd}}, {"odd-kid", []string{"kid", odd}}, {"odd-team", []string{"team", odd}},
-		{"many-game", []string{"game", many, "--seconds", "1"}}, {"many-team", []string{"team", many, "--seconds", "1"}},
+		{"odd-game", []string{"game", odd}}, {"odd-kid", []string{"kid", odd, "--kid", "1,22,333,4444,6,11," + oddID}}, {"odd-team", []string{"team", odd}},
+		{"hot-game", []string{"game", hot, "--from", plan}}, {"many-game", []string{"game", many, "--seconds", "1"}},
 	} {
 		file := filepath.Join(dir, x.name+".html")
 		args := append([]string{"sheet"}, append(x.args, "--out", file, "--format", "json")...)

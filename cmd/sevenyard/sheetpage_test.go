@@ -23,6 +23,21 @@ func largeTeam(t testing.TB) string {
 	return written(t, c, nil)
 }
 
+// hotGame is a saved plan for a large team in the heat: water after each series, and a formation with a long name.
+func hotGame(t testing.TB) (dir, plan string) {
+	c := fixtures.Standard(7, 15)
+	c.Team = fixtures.Team{Name: "Turnstones", Series: 14, Formations: []string{"2-3", "1-2-1-1"}}
+	dir, plan = written(t, c, nil), filepath.Join(t.TempDir(), "plan.json")
+	own, err := os.ReadFile(filepath.Join(dir, "team.toml"))
+	require.NoError(t, err)
+	text := strings.Replace(string(own), `"1-2-1-1"`, `"1-2-1-1", "goal-mouth"`, 1)
+	require.NotEqual(t, string(own), text)
+	text += "\n[[formations]]\nname = \"goal-mouth\"\nroles = [\"front\", \"front\", \"corner\", \"corner\", \"deep\"]\n"
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "team.toml"), []byte(text), 0o644))
+	done(t, "lineup", dir, "--wbgt", "84F", "--save", plan)
+	return dir, plan
+}
+
 // manyTeam is eight a side, 28 kids and 24 series.
 func manyTeam(t testing.TB) string {
 	c := fixtures.Standard(9, 28)
@@ -36,11 +51,12 @@ var oddNames = []string{
 	"יעל", strings.Repeat("Wolfgang", 8)[:60], "Maximiliana-Theodora von und zu der Alten Furt am langen Bach", "{{.}} ${x} %s", "  ", "=1+1", "李小龍", "javascript:alert(1)", "a", "ẞ̣̈",
 }
 
+const oddID = "kid-of-the-long-id-24-ab" // as long as an id can be
+
 // oddTeam is the large team with odd names, a long team name, long ids and many formations.
 func oddTeam(t testing.TB) string {
 	c := fixtures.Standard(7, 15)
-	c.IDs = []string{"1", "22", "333", "4444", "kid-of-the-long-id-24-abc", "6", "7", "8", "9", "10", "11", "12", "13", "14", "15"}
-	c.IDs[4] = c.IDs[4][:24]
+	c.IDs = []string{"1", "22", "333", "4444", oddID, "6", "7", "8", "9", "10", "11", "12", "13", "14", "15"}
 	c.Team = fixtures.Team{Name: `The <b>"Very" Long</b> & Winding Name of a Team Beyond the Marsh`, Series: 14, Formations: []string{"2-3", "4-1", "1-2-1-1", "1-3-1", "2-1-2"}}
 	return written(t, c, oddNames)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -62,6 +63,34 @@ func TestSheetOfARebuiltPlanClaimsNoMore(t *testing.T) {
 	require.Contains(t, text, "no plan rebuilt from the earlier one in this way lifts the weakest series still to play above")
 	require.NotContains(t, text, "no plan under these rules")
 	require.Contains(t, text, "The series still to play together: ")
+}
+
+// In the heat, the page says when there is water, as the plan does: whoever holds it at the field has nothing else.
+func TestGameSheetInTheHeat(t *testing.T) {
+	dir, plan := demoCopy(t, nil), filepath.Join(t.TempDir(), "hot.json")
+	l := decode[report.Lineup](t, done(t, "lineup", dir, "--wbgt", "84F", "--format", "json"))
+	require.NotEmpty(t, l.Breaks)
+	done(t, "lineup", dir, "--wbgt", "84F", "--save", plan)
+	for _, args := range [][]string{{"game", dir, "--wbgt", "84F"}, {"game", dir, "--from", plan}} {
+		page := sheetOf(t, args...)
+		var got []report.Break
+		for i, row := range page.find("table", "plan")[0].find("tbody", "")[0].find("tr", "") {
+			for _, w := range row.find("small", "water") {
+				got = append(got, report.Break{After: l.Series[i].Number, Minutes: l.Heat.BreakMinutes})
+				require.Equal(t, fmt.Sprintf("water %d min", l.Heat.BreakMinutes), w.words())
+			}
+		}
+		require.Equal(t, l.Breaks, got)
+		text := page.words()
+		require.Contains(t, text, "WBGT 84.0 °F (28.9 °C)")
+		require.Contains(t, text, fmt.Sprintf("At most %d in a row on the field", l.Heat.MaxOn))
+		require.Contains(t, text, l.Heat.Caution)
+	}
+	require.NotContains(t, sheetOf(t, "game", dir).words(), "WBGT")
+
+	few := sheetOf(t, "game", dir, "--wbgt", "84F", "--absent", "2,3,4,5").words()
+	require.Contains(t, few, "Somebody is on the field for more than")
+	require.NotContains(t, few, "At most")
 }
 
 // FuzzSheetOfASavedPlan takes any file for a plan: it becomes a page, or problems with a file and a line.

@@ -140,7 +140,7 @@ func (g *gamePage) needMM(r gameRow) float64 {
 		number += 1.1 * smallPt
 	}
 	if r.Water > 0 {
-		number += 1.1 * smallPt
+		number += 1.3 * smallPt
 	}
 	need = max(need, (number+1.5)/pointsPerMM)
 	wide := max(1, int(g.boxMM()*pointsPerMM/(bold*longPt))-1)
