@@ -45,6 +45,8 @@ type solver struct {
 	set       Settings
 	m         *model // nil past the reach of the exact method
 	room      *headroom
+	mirror    *mirror
+	mirrored  bool  // the mirror was made, or does not apply
 	base      *dual // prices for the whole set of lineups
 	swap      *swapper
 	trade     *trader

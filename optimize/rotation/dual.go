@@ -1,6 +1,9 @@
 package rotation
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // priceScale is how many price units one unit of value has. Prices are whole numbers, so
 // that every bound is exact whatever the prices are.
@@ -75,13 +78,23 @@ func (d *dual) evaluate() bool {
 		if d.size[s] == 0 {
 			return false
 		}
-		d.top[s], d.best[s] = d.bestColumn(s)
+		if s > 0 && d.active[s] == d.active[s-1] && d.size[s] == d.size[s-1] && d.samePrices(s, s-1) {
+			d.top[s], d.best[s] = d.top[s-1], d.best[s-1]
+		} else {
+			d.top[s], d.best[s] = d.bestColumn(s)
+		}
 		d.z += d.top[s]
 	}
 	for k := range d.m.auto {
 		d.z += d.kidTail(k)
 	}
 	return true
+}
+
+// samePrices tells whether two series have the same prices.
+func (d *dual) samePrices(s, t int) bool {
+	n := d.m.items()
+	return slices.Equal(d.pi[s*n:s*n+n], d.pi[t*n:t*n+n])
 }
 
 func (d *dual) bestColumn(s int) (int64, int) {
@@ -173,6 +186,7 @@ func (d *dual) game(k int, out []int8) {
 // descent is a subgradient descent on the bound (Polyak step towards a target, deflected).
 // Products are converted explicitly so that no machine fuses them with a sum: the same prices come out everywhere.
 type descent struct {
+	patient      bool // takes all its steps, however slowly the bound falls: a refusal hangs on the last ones
 	d            *dual
 	x, dir, best []float64
 	g            []float64
@@ -252,11 +266,32 @@ func (q *descent) average() {
 	}
 }
 
+// pace watches how fast the bound falls.
+type pace struct {
+	last  int64
+	steps int
+	slow  int
+}
+
+// down tells whether the last steps have closed so little of the gap, twice in a row, that no more comes of their kind.
+func (p *pace) down(z, target int64) bool {
+	if p.steps++; p.steps < 12 {
+		return false
+	}
+	p.steps = 0
+	if p.slow++; p.last-z > (z-target)/50 {
+		p.slow = 0
+	}
+	p.last = z
+	return p.slow == 2
+}
+
 // run takes up to the given number of steps towards target (scaled); it stops as soon as the bound is below it, and leaves
 // the best prices in place, evaluated; it also ends early when time is up. shrink, if not nil, is called at each new best and may drop columns.
 // It returns false when the bound is below the target: nothing reaches it.
 func (q *descent) run(steps int, target int64, shrink func()) bool {
 	d, since := q.d, 0
+	average, slow := true, pace{last: math.MaxInt64}
 	for i := 0; i <= steps; i++ {
 		if i > 0 && d.m.stopped() {
 			break
@@ -291,7 +326,13 @@ func (q *descent) run(steps int, target int64, shrink func()) bool {
 		if i == steps {
 			break
 		}
-		norm := q.gradient(i < steps/3)
+		if average && i >= steps/3 || slow.down(q.bestZ, target) {
+			if !average {
+				break
+			}
+			average, slow = false, pace{last: q.bestZ}
+		}
+		norm := q.gradient(average)
 		if norm < 1e-9 {
 			break
 		}
@@ -318,8 +359,16 @@ func (d *dual) reduce(w, total int64) bool {
 		room = d.z - priceScale*total
 	}
 	roomW := d.z - priceScale*n*w
+	var before *table // of the last series, before it was reduced
+	beforeSize := 0
 	for s, t := range d.active {
+		shared := s > 0 && t == before && d.size[s] == beforeSize && d.samePrices(s, s-1)
+		before, beforeSize = t, d.size[s]
 		if m.p.over(s) {
+			continue
+		}
+		if shared && !m.p.over(s-1) {
+			d.active[s], d.size[s] = d.active[s-1], d.size[s-1]
 			continue
 		}
 		var keep []int

@@ -1,6 +1,9 @@
 package rotation
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // ceiling lowers the certified bound on the weakest series by prices alone, between a level that is reached
 // and a bound, for plans with a total of at least total. At any level the bound on the total of plans that keep it also
@@ -36,11 +39,12 @@ func (v *solver) weakestFirst() {
 	}
 }
 
-// raiseWeakest closes the gap between the best weakest series and its bound. The next higher level is asked for with
-// whatever effort it takes, since its refusal is the proof in the end; now and then a level half-way to the bound gets a fifth
-// of the effort, for a refusal there comes cheaper and narrows the gap. What a search has exhausted at a level stays
+// raiseWeakest closes the gap between the best weakest series and its bound. What closeIn leaves of it goes like this: the next higher
+// level is asked for with whatever effort it takes, since its refusal is the proof in the end; now and then a level half-way to the bound
+// gets a fifth of the effort, for a refusal there comes cheaper and narrows the gap. What a search has exhausted at a level stays
 // exhausted at every higher one, so its memo goes on to the next question.
 func (v *solver) raiseWeakest() {
+	v.closeIn()
 	var next, half *question
 	for budget := int64(firstBudget); v.bestW < v.topW && !v.over(); {
 		if next == nil || next.w != v.bestW+1 {
@@ -99,4 +103,97 @@ func (v *solver) totalFirst() {
 			v.topW = v.bestW
 		}
 	}
+}
+
+// closeNodes is the effort, in nodes, that a level gets in closeIn.
+const closeNodes = 1_500_000
+
+// closeIn closes the gap between the best weakest series and its bound by asking for levels in between: the higher one is, the
+// less is its budget, and the cheaper the answer. It ends when there is no gap, or when what remains is too much for such questions.
+func (v *solver) closeIn() {
+	if v.backward() == nil {
+		return // without listed ends, low levels cost little more than high ones
+	}
+	floor := v.bestW // levels up to it are too much
+	z, n := v.base.z/priceScale, v.m.open[0]
+	for !v.over() {
+		rungs := v.rungs(max(v.bestW, floor))
+		if len(rungs) == 0 {
+			if floor <= v.bestW {
+				v.topW = v.bestW
+			}
+			return
+		}
+		v.topW = rungs[len(rungs)-1]
+		i := cheapest(rungs, func(w int64) int64 { return max(z-n*w, 1) })
+		w := rungs[i]
+		qu := v.ask(w, noGoal, 0, false)
+		if qu.answer == searching {
+			z = qu.search.d.z / priceScale
+		}
+		switch v.pursue(qu, closeNodes) {
+		case found:
+			v.climb(10_000)
+		case exhausted:
+			if v.topW = max(v.bestW, floor); i > 0 {
+				v.topW = rungs[i-1]
+			}
+		default:
+			floor = w + (v.topW-w)/4
+		}
+	}
+}
+
+// rungs are the levels above low that the weakest series can have, in ascending order.
+func (v *solver) rungs(low int64) []int64 {
+	var out []int64
+	if low >= v.topW {
+		return nil
+	}
+	for s, t := range v.m.tables {
+		if v.m.class[s] != s || v.p.over(s) {
+			continue
+		}
+		for _, x := range t.level[t.prefix(v.topW+1):t.prefix(low+1)] {
+			out = append(out, int64(x))
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// cheapest is the index of the rung to ask for next: the one that leaves the least effort to expect. What is expected of the best level
+// comes from random games: in two of five it is below all rungs, or else it is the likelier to be a rung the lower that is, down in a straight line to
+// nothing above the last. The effort of a question goes with the power 2.5 of its budget, about.
+func cheapest(rungs []int64, room func(int64) int64) int {
+	const most = 40
+	step := (len(rungs) + most - 1) / most
+	n := (len(rungs) + step - 1) / step
+	at := func(i int) int { return len(rungs) - 1 - (n-1-i)*step } // the last rung counts
+	cost, sum := make([]float64, n), make([]float64, n+2)          // sum[i]: chances of the first i of below, rung 0, rung 1, ...
+	sum[1] = 2
+	for i := range cost {
+		x := float64(room(rungs[at(i)])) / float64(room(rungs[at(n-1)]))
+		cost[i] = float64(x*x) * math.Sqrt(x)
+		sum[i+2] = sum[i+1] + 6*float64(n-i)/float64(n*(n+1))
+	}
+	// expect[i][j]: the effort when the best is known to be one of i to j, where 0 is below all rungs and i is rung i-1.
+	expect, pick := make([][]float64, n+1), 0
+	for i := range expect {
+		expect[i] = make([]float64, n+1)
+	}
+	for length := 1; length <= n; length++ {
+		for i := 0; i+length <= n; i++ {
+			j := i + length
+			best := math.Inf(1)
+			for k := i + 1; k <= j; k++ {
+				e := cost[k-1] + (float64((sum[k]-sum[i])*expect[i][k-1])+float64((sum[j+1]-sum[k])*expect[k][j]))/(sum[j+1]-sum[i])
+				if e < best {
+					best, pick = e, k-1
+				}
+			}
+			expect[i][j] = best
+		}
+	}
+	return at(pick)
 }

@@ -1,6 +1,9 @@
 package rotation
 
-import "math/rand/v2"
+import (
+	"math/bits"
+	"math/rand/v2"
+)
 
 // swapper improves a legal plan by exchanging the turns of two kids in some series. The
 // number of kids on the field never changes, so only the two kids' games and the lineups of
@@ -9,7 +12,7 @@ type swapper struct {
 	m       *model
 	legal   [][]uint64 // by kid type: bit set over patterns (short games)
 	value   [][]int32  // by signature: best level of a mask, noValue: not allowed
-	rng     *rand.Rand
+	rng     *rand.PCG
 	pattern []uint32 // by kid: the series played
 	mask    []uint32 // by series
 	level   []int32
@@ -20,7 +23,7 @@ type swapper struct {
 const patternSeries = 16
 
 func newSwapper(m *model, seed uint64) *swapper {
-	q := &swapper{m: m, legal: make([][]uint64, m.kids), value: make([][]int32, m.series), rng: rand.New(rand.NewPCG(seed, 7)),
+	q := &swapper{m: m, legal: make([][]uint64, m.kids), value: make([][]int32, m.series), rng: rand.NewPCG(seed, 7),
 		pattern: make([]uint32, m.kids), mask: make([]uint32, m.series), level: make([]int32, m.series)}
 	for s, t := range m.tables {
 		if c := m.class[s]; c != s {
@@ -115,26 +118,32 @@ func (q *swapper) plan() Plan {
 
 // propose draws two kids and the set of series in which they would exchange their turns; 0: nothing to do.
 func (q *swapper) propose() (a, b int, flip uint32) {
-	n := q.m.kids
-	a = q.rng.IntN(n)
-	if b = q.rng.IntN(n - 1); b >= a {
+	// One draw is split up: this runs a hundred thousand times before anything else does.
+	r := q.rng.Uint64()
+	draw := func(n int) int {
+		x := int(r & 0x3ff * uint64(n) >> 10)
+		r >>= 10
+		return x
+	}
+	a = draw(q.m.kids)
+	if b = draw(q.m.kids - 1); b >= a {
 		b++
 	}
 	diff := q.pattern[a] ^ q.pattern[b]
 	if diff == 0 {
 		return a, b, 0
 	}
-	switch x := q.rng.IntN(16); {
+	switch x := draw(16); {
 	case x < 9: // one series each way: both counts stay
 		ab, ba := q.pattern[a]&diff, q.pattern[b]&diff
 		if ab == 0 || ba == 0 {
 			return a, b, 0
 		}
-		flip = 1<<q.drawBit(ab) | 1<<q.drawBit(ba)
+		flip = bitOf(ab, draw(bits.OnesCount32(ab))) | bitOf(ba, draw(bits.OnesCount32(ba)))
 	case x < 11: // one series
-		flip = 1 << q.drawBit(diff)
+		flip = bitOf(diff, draw(bits.OnesCount32(diff)))
 	case x < 15: // a stretch
-		i, j := q.rng.IntN(q.m.series), q.rng.IntN(q.m.series)
+		i, j := draw(q.m.series), draw(q.m.series)
 		if i > j {
 			i, j = j, i
 		}
@@ -145,29 +154,22 @@ func (q *swapper) propose() (a, b int, flip uint32) {
 	return a, b, flip
 }
 
-func (q *swapper) drawBit(set uint32) int {
-	n := 0
-	for x := set; x != 0; x &= x - 1 {
-		n++
-	}
-	for i := q.rng.IntN(n); i > 0; i-- {
+// bitOf is the bit of set with i bits below it.
+func bitOf(set uint32, i int) uint32 {
+	for ; i > 0; i-- {
 		set &= set - 1
 	}
-	bit := 0
-	for set>>bit&1 == 0 {
-		bit++
-	}
-	return bit
+	return set & -set
 }
 
 // metropolis tells whether a move that worsens the energy by delta is taken at a temperature.
 // The exponential comes from a table made of products only, so that every machine draws the same.
-func metropolis(rng *rand.Rand, delta, temperature int64) bool {
+func metropolis(rng rand.Source, delta, temperature int64) bool {
 	if delta <= 0 {
 		return true
 	}
 	i := delta * expSteps / temperature
-	return i < int64(len(expTable)) && rng.Uint32() < expTable[i]
+	return i < int64(len(expTable)) && uint32(rng.Uint64()>>32) < expTable[i]
 }
 
 const expSteps = 32
@@ -212,13 +214,12 @@ func (q *swapper) anneal(moves int, hot, cold int64, g *goal, better func() bool
 			continue
 		}
 		q.pattern[a], q.pattern[b] = pa, pb
-		for x, s := diff, 0; x != 0; x, s = x>>1, s+1 {
-			if x&1 == 1 {
-				q.mask[s] ^= swap
-				q.total -= int64(q.level[s])
-				q.level[s] = q.value[s][q.mask[s]]
-				q.total += int64(q.level[s])
-			}
+		for x := diff; x != 0; x &= x - 1 {
+			s := bits.TrailingZeros32(x)
+			q.mask[s] ^= swap
+			q.total -= int64(q.level[s])
+			q.level[s] = q.value[s][q.mask[s]]
+			q.total += int64(q.level[s])
 		}
 		if up && better() {
 			temperature = max(temperature, (hot+cold)/2)
@@ -229,10 +230,8 @@ func (q *swapper) anneal(moves int, hot, cold int64, g *goal, better func() bool
 // price is the change of energy if two kids changed places in the series of diff; up tells that some
 // part of it improves.
 func (q *swapper) price(diff, swap uint32, g *goal) (delta int64, ok, up bool) {
-	for x, s := diff, 0; x != 0; x, s = x>>1, s+1 {
-		if x&1 == 0 {
-			continue
-		}
+	for x := diff; x != 0; x &= x - 1 {
+		s := bits.TrailingZeros32(x)
 		v := int64(q.value[s][q.mask[s]^swap])
 		if v <= noValue/2 || v < g.floor {
 			return 0, false, false

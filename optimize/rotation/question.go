@@ -63,8 +63,8 @@ func (qu *question) inherit(from *question) {
 // soloNodes is how far the search by series goes alone; most questions end there.
 var soloNodes int64 = 3_000 // a variable so that tests can bring the companions in at once
 
-// pursue runs a question's searches for about the given number of nodes. After a start alone the search by series has a
-// companion: first the order-free search, and when that turns out the slower one, a second search by series with
+// pursue runs a question's searches for about the given number of nodes. After a start alone the search by series gets ends to meet
+// half-way, where that applies. When these are listed, or have become too many, it has a companion: first the order-free search, and when that turns out the slower one, a second search by series with
 // half of the open lineups of the first series. The two run in rounds whose size in nodes depends on nothing but the search, side by side when there are two
 // processors; answers count at the end of a round only, so that the outcome is the same at any speed.
 func (v *solver) pursue(qu *question, nodes int64) searchState {
@@ -76,12 +76,61 @@ func (v *solver) pursue(qu *question, nodes int64) searchState {
 			v.collect(qu.search.plan)
 			continue
 		}
+		if v.listEnds(qu.search) {
+			round := min(nodes, max(soloNodes, qu.search.nodes/2))
+			nodes -= round
+			v.meet(qu, round)
+			continue
+		}
 		v.companion(qu)
 		round := min(nodes, max(soloNodes, qu.search.nodes/4))
 		nodes -= round
 		v.round(qu, round)
 	}
 	return qu.answer
+}
+
+// backward is the mirror of the problem, made when it is first asked for; nil: it does not apply.
+func (v *solver) backward() *mirror {
+	if !v.mirrored {
+		v.mirror, v.mirrored = newMirror(v.m), true
+	}
+	return v.mirror
+}
+
+// listEnds tells whether ends of games are to be listed for a question; it begins with that.
+func (v *solver) listEnds(q *search) bool {
+	if q.goal != noGoal || q.m != v.m || q.floors != nil || v.backward() == nil {
+		return false
+	}
+	if q.ends == nil {
+		q.ends = newEnds(v.mirror, q.d, q.w)
+	}
+	return !q.ends.full
+}
+
+// meet lets the search and the listing of ends go on once, with the same effort.
+func (v *solver) meet(qu *question, nodes int64) {
+	q, e := qu.search, qu.search.ends
+	before := q.nodes + e.work
+	v.both(func() { v.slices(q.run, nodes) }, func() {
+		v.slices(func(n int64) searchState {
+			if e.run(n); e.full {
+				return exhausted
+			}
+			return searching
+		}, nodes)
+	})
+	v.nodes += q.nodes + e.work - before
+	v.collect(q.plan)
+	qu.answer = q.state
+	if e.whole >= 0 && q.state == searching {
+		v.collect(e.way(e.whole))
+		qu.answer = found
+	}
+	if qu.answer == searching {
+		e.index(v.both)
+	}
 }
 
 // companion sees to it that the question has the second search that suits it.

@@ -38,6 +38,7 @@ type search struct {
 	ceiling int64
 	alike   []int   // nil, or by kid the one before with the very same rules, -1: none (only when nothing but legality counts)
 	floors  *floors // nil: w is the only floor
+	ends    *ends   // nil, or ends of games to meet half-way
 	key     *keyer
 	memo    *memo
 	room    *headroom
@@ -155,7 +156,7 @@ func (q *search) run(nodes int64) searchState {
 		}
 		c := f.cand[f.pos]
 		f.pos++
-		q.enter(f, int(c.col))
+		q.enter(f, c)
 	}
 	return q.state
 }
@@ -187,7 +188,7 @@ func (q *search) progress() float64 {
 // either speaks for its own half.
 func (q *search) split() *search {
 	t := newSearch(q.d, q.room, q.w, q.goal, q.floors)
-	t.deep, t.ceiling = q.deep, q.ceiling
+	t.deep, t.ceiling, t.ends = q.deep, q.ceiling, q.ends
 	mine, other := &q.frames[0], &t.frames[0]
 	other.cand = other.cand[:0]
 	n := mine.pos
@@ -228,9 +229,9 @@ func (q *search) close(f *frame) {
 	q.depth--
 }
 
-// enter plays column col in the series of the present depth.
-func (q *search) enter(f *frame, col int) {
-	s, m := q.depth, q.m
+// enter plays a candidate in the series of the present depth.
+func (q *search) enter(f *frame, c candidate) {
+	s, m, col := q.depth, q.m, int(c.col)
 	t := q.d.active[s]
 	to := &q.frames[s+1]
 	to.acc = f.acc + t.obj[col]
@@ -245,6 +246,15 @@ func (q *search) enter(f *frame, col int) {
 	if s+1 == m.series {
 		q.report(to.acc)
 		return
+	}
+	if q.ends != nil {
+		if budget := c.score - (t.obj[col]+m.open[s+1]*q.w)*priceScale; q.ends.bucketOf(budget) < q.ends.known {
+			q.nodes++ // it takes about as long
+			if q.ends.follow(s+1, to.state) {
+				q.meet(s + 1)
+			}
+			return
+		}
 	}
 	to.below = q.floors.add(to.below, f.below, t.level[col])
 	q.open(s + 1)
@@ -280,10 +290,28 @@ func (q *search) situation(s int, state []int16) (hi, lo uint64) {
 	return q.key.key(s, sorted)
 }
 
+// meet completes the plan before series s by an end.
+func (q *search) meet(s int) {
+	q.played(s)
+	q.plan = append(q.plan, q.ends.rest(s, q.frames[s].state)...)
+	q.state = found
+}
+
 // report keeps a complete plan.
 func (q *search) report(acc int64) {
+	q.played(q.m.series)
+	q.value = acc
+	if !q.deep || acc >= q.ceiling {
+		q.state = found
+		return
+	}
+	q.goal = acc + 1
+}
+
+// played makes the first n series the plan.
+func (q *search) played(n int) {
 	q.plan = q.plan[:0]
-	for s := 0; s < q.m.series; s++ {
+	for s := 0; s < n; s++ {
 		f, t := &q.frames[s], q.d.active[s]
 		col := f.cand[f.pos-1].col
 		c := chosen{mask: t.mask[col]}
@@ -295,12 +323,6 @@ func (q *search) report(acc int64) {
 		}
 		q.plan = append(q.plan, c)
 	}
-	q.value = acc
-	if !q.deep || acc >= q.ceiling {
-		q.state = found
-		return
-	}
-	q.goal = acc + 1
 }
 
 // outlook is what a node's rest looks like if every kid who may is benched now.

@@ -1,0 +1,261 @@
+package rotation
+
+import "math/bits"
+
+// ends lists ends of games for a level without a goal, so that a search from the front need not go where they begin: it meets the
+// ends half-way, and sees far less than half of what it would see alone.
+//
+// What the bound on the rest of a game exceeds w by, over its series, is the rest's budget. It is Z - series*w at the beginning and
+// nothing at the end, and no step of a plan raises it: every step costs what its lineup and the kids' turns give away at the prices, and
+// what the lineup has above w. Ends are walked backward, those first that leave the least budget to the situations that they could
+// follow (the least over all of them, whatever comes before). When all ends below a border are listed, a situation whose budget is
+// below the border has a rest if and only if it fits one of them: the rest's own ends have budgets no greater, the whole way.
+// (Shortest paths from both ends: Pohl 1971, Machine Intelligence 6; with reduced costs as lengths: Ikeda et al. 1994, VNIS.)
+type ends struct {
+	q      *search // on the mirror, for its columns and tables; it is never run
+	room   int64   // the whole budget, in price units
+	seen   []reached
+	slot   []uint64 // hash table: half of the hash, and an index into seen, from 1; 0: free
+	bucket [][]int32
+	next   []int // how many of each bucket were walked
+	border int   // all ends in buckets below it were walked
+	whole  int32 // an end that is a whole plan, -1: none
+	full   bool  // no more ends are listed
+	work   int64
+	state  []int16
+	step   [exactKids]word // what a kid changes in the word if on instead of benched
+	// By kid*(series+1)+layer and state, the least bound on the rest of a game from any situation that fits.
+	least [][]int64
+	lift  [exactKids]int64 // what a kid changes in that if on
+	fits  [][][]uint64     // by kid, layer from the front and state: the states of ends that it fits
+	words [][]word         // ends below known, by layer from the front, in order
+	tries []*trie          // the same
+	known int              // border of the tries
+}
+
+// reached is a situation and the way it was reached.
+type reached struct {
+	word
+	from  int32
+	col   int32
+	layer int8
+}
+
+const (
+	endBuckets = 64
+	endTop     = 48      // ends beyond this bucket are not listed: the search from the front is better off there
+	endLimit   = 1 << 19 // ends: with their tries about 128 MiB at most
+)
+
+// newEnds belongs to a search for level w on the dual d.
+func newEnds(v *mirror, d *dual, w int64) *ends {
+	n := d.m.series
+	q := newSearch(v.dual(d), v.room, w, noGoal, nil)
+	e := &ends{q: q, room: d.z - d.m.open[0]*w*priceScale, slot: make([]uint64, 1<<12), bucket: make([][]int32, endTop), next: make([]int, endTop),
+		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), words: make([][]word, n+1), tries: make([]*trie, n+1)}
+	e.add(word{}, -1, -1, 0, 0)
+	return e
+}
+
+func hashAt(w word, layer int) uint64 {
+	h := (w.hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(w.lo*0xc2b2ae3d27d4eb4f, 31) ^ uint64(layer)) * 0xd6e8feb86659fd93
+	return h ^ h>>32
+}
+
+// bucketOf is the bucket of a budget.
+func (e *ends) bucketOf(budget int64) int { return int(budget * endBuckets / (e.room + 1)) }
+
+// add takes an end in, once.
+func (e *ends) add(w word, from, col int32, layer, bucket int) {
+	mask := uint64(len(e.slot) - 1)
+	h := hashAt(w, layer)
+	i := h & mask
+	for ; e.slot[i] != 0; i = (i + 1) & mask {
+		if (e.slot[i]^h)>>32 != 0 {
+			continue
+		}
+		if x := &e.seen[uint32(e.slot[i])-1]; x.word == w && int(x.layer) == layer {
+			return
+		}
+	}
+	id := int32(len(e.seen))
+	e.seen = append(e.seen, reached{w, from, col, int8(layer)})
+	e.slot[i] = h>>32<<32 | uint64(id+1)
+	if layer == e.q.m.series {
+		e.whole = id
+	}
+	e.bucket[bucket] = append(e.bucket[bucket], id)
+	if len(e.seen)*2 > len(e.slot) {
+		e.grow()
+	}
+}
+
+func (e *ends) grow() {
+	e.slot = make([]uint64, 4*len(e.slot))
+	mask := uint64(len(e.slot) - 1)
+	for id := range e.seen {
+		x := &e.seen[id]
+		h := hashAt(x.word, int(x.layer))
+		i := h & mask
+		for e.slot[i] != 0 {
+			i = (i + 1) & mask
+		}
+		e.slot[i] = h>>32<<32 | uint64(id+1)
+	}
+}
+
+// run walks ends for about the time of the given number of nodes of search.
+func (e *ends) run(nodes int64) {
+	for end := e.work + nodes; !e.full; e.border++ {
+		if e.border == endTop {
+			e.full = true
+			return
+		}
+		for b := e.border; e.next[b] < len(e.bucket[b]); {
+			if e.full = e.whole >= 0 || len(e.seen) > endLimit; e.full || e.work >= end {
+				return
+			}
+			e.next[b]++
+			e.walk(e.bucket[b][e.next[b]-1])
+		}
+	}
+}
+
+// walk adds what can come before an end.
+func (e *ends) walk(id int32) {
+	q, m, d := e.q, e.q.m, e.q.d
+	layer := int(e.seen[id].layer)
+	e.work++
+	for k := range e.state {
+		e.state[k] = int16(e.seen[id].at(k))
+	}
+	o, ok := q.outlook(layer, e.state)
+	if !ok {
+		return
+	}
+	base, least := e.benched(layer)
+	o.base -= m.open[layer+1] * q.w * priceScale
+	t, width := d.active[layer], d.active[layer].width
+	added := int64(0)
+	for i, set := range q.matching(layer, o.must, o.cannot) {
+		for ; set != 0; set &= set - 1 {
+			c := i*64 + bits.TrailingZeros64(set)
+			item := t.item[c*width : c*width+width]
+			rest, budget := o.base, least
+			for _, it := range item {
+				rest += q.gain[it]
+				budget += e.lift[it]
+			}
+			if rest < 0 || budget > e.room { // no situation has as much
+				continue
+			}
+			bucket := e.bucketOf(budget)
+			if bucket >= endTop {
+				continue
+			}
+			leastTurns, mostTurns, to := o.least, o.most, base
+			for _, it := range item {
+				leastTurns += q.least[it]
+				mostTurns += q.most[it]
+				to.hi += e.step[it].hi
+				to.lo += e.step[it].lo
+			}
+			if q.room.enough(layer+1, leastTurns, mostTurns) {
+				added++
+				e.add(to, id, int32(c), layer+1, bucket)
+			}
+		}
+	}
+	e.work += added / 4
+}
+
+// benched is the word, and the least budget, if every kid who may is benched.
+func (e *ends) benched(layer int) (base word, least int64) {
+	m := e.q.m
+	for k, a := range m.auto {
+		off, on := a.next[layer][2*e.state[k]], a.next[layer][2*e.state[k]+1]
+		tails := e.least[k*(m.series+1)+layer+1]
+		e.lift[k] = 0
+		if off < 0 {
+			off = 0 // the kid is on, and the step makes up for it
+		} else {
+			w := place(k, uint64(off))
+			base.hi, base.lo = base.hi+w.hi, base.lo+w.lo
+			e.lift[k] = -tails[off]
+			least += tails[off]
+		}
+		if on >= 0 {
+			e.step[k] = place(k, uint64(on)-uint64(off))
+			e.lift[k] += tails[on]
+		}
+	}
+	for _, top := range e.q.d.top[:layer+1] {
+		least += top
+	}
+	return base, least - (m.open[0]-m.open[layer+1])*e.q.w*priceScale
+}
+
+// index brings the tries up to the border; both runs two pieces of work, at once or in turn.
+func (e *ends) index(both func(a, b func())) {
+	if e.known == e.border {
+		return
+	}
+	n := e.q.m.series
+	fresh := make([][]word, n+1)
+	for ; e.known < e.border; e.known++ {
+		for _, id := range e.bucket[e.known] {
+			x := &e.seen[id]
+			fresh[n-int(x.layer)] = append(fresh[n-int(x.layer)], x.word)
+		}
+	}
+	half := func(first int) {
+		for s := first; s <= n; s += 2 {
+			if len(fresh[s]) > 0 {
+				e.words[s] = merge(e.words[s], fresh[s])
+				e.tries[s] = newTrie(e.words[s], e.q.m.kids)
+			}
+		}
+	}
+	both(func() { half(0) }, func() { half(1) })
+}
+
+// follow tells whether a listed end follows the situation before series s.
+func (e *ends) follow(s int, state []int16) bool {
+	if e.tries[s] == nil {
+		return false
+	}
+	var fit [exactKids]uint64
+	for k, st := range state {
+		fit[k] = e.fits[k][s][st]
+	}
+	return e.tries[s].fits(fit[:len(state)])
+}
+
+// rest is an end that follows the situation before series s, in the order it is played.
+func (e *ends) rest(s int, state []int16) []chosen {
+	for id := range e.seen {
+		if int(e.seen[id].layer) == e.q.m.series-s && e.fit(id, s, state) {
+			return e.way(int32(id))
+		}
+	}
+	return nil
+}
+
+func (e *ends) fit(id, s int, state []int16) bool {
+	for k, st := range state {
+		if e.fits[k][s][st]>>e.seen[id].at(k)&1 == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// way is an end of a game, in the order it is played.
+func (e *ends) way(id int32) []chosen {
+	var plan []chosen
+	for ; e.seen[id].layer > 0; id = e.seen[id].from {
+		x := &e.seen[id]
+		plan = append(plan, chosen{mask: e.q.d.active[x.layer-1].mask[x.col]})
+	}
+	return plan
+}

@@ -1,0 +1,153 @@
+package rotation
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// modelOf is the model of a random game that the search from both ends applies to; nil otherwise.
+func modelOf(p *Problem) (*model, *mirror) {
+	p = p.normal()
+	if p.linksRoles() || p.Played != nil {
+		return nil, nil
+	}
+	m, ok := newModel(p, false, nil, never0)
+	if !ok || m.infeasible() {
+		return nil, nil
+	}
+	return m, newMirror(m)
+}
+
+func never0() bool { return false }
+
+// TestMirrorReadsBackward: the mirror's automata accept the games of the automata, read backward, and no others.
+func TestMirrorReadsBackward(t *testing.T) {
+	accepts := func(a *automaton, game uint, backward bool) bool {
+		st := 0
+		for s := range a.next {
+			at := s
+			if backward {
+				at = len(a.next) - 1 - s
+			}
+			if st = int(a.next[s][st*2+int(game>>at&1)]); st < 0 {
+				return false
+			}
+		}
+		return true
+	}
+	kids := 0
+	for seed := range uint64(100) {
+		m, r := modelOf(randomProblem(newRand(seed), randomOptions{Free: true}))
+		if r == nil {
+			continue
+		}
+		for k, a := range m.auto {
+			kids++
+			for game := range uint(1) << m.series {
+				require.Equal(t, accepts(a, game, false), accepts(r.m.auto[k], game, true), "seed %d, kid %d, game %b", seed, k, game)
+			}
+		}
+	}
+	require.Greater(t, kids, 200)
+}
+
+// TestTrieFits compares with going through all words.
+func TestTrieFits(t *testing.T) {
+	for seed := range uint64(300) {
+		rng := newRand(seed)
+		kids, states := 1+rng.IntN(12), 1+rng.IntN(5)
+		var words []word
+		for range rng.IntN(60) {
+			var w word
+			for k := range kids {
+				x := place(k, uint64(rng.IntN(states)*12))
+				w.hi, w.lo = w.hi+x.hi, w.lo+x.lo
+			}
+			words = append(words, w)
+		}
+		cut := rng.IntN(len(words) + 1)
+		tr := newTrie(merge(merge(nil, slices.Clone(words[:cut])), slices.Clone(words[cut:])), kids)
+		for range 50 {
+			fit := make([]uint64, kids)
+			for k := range fit {
+				fit[k] = rng.Uint64() | rng.Uint64()
+			}
+			want := slices.ContainsFunc(words, func(w word) bool {
+				for k, set := range fit {
+					if set>>w.at(k)&1 == 0 {
+						return false
+					}
+				}
+				return true
+			})
+			require.Equal(t, want, tr.fits(fit))
+		}
+	}
+}
+
+// TestEndsChangeNoAnswer asks for every level of random games with and without ends, which are listed a few at a time, up
+// to any border. The search without them is held to brute force elsewhere.
+func TestEndsChangeNoAnswer(t *testing.T) {
+	games := uint64(300)
+	if sweepOn() {
+		games = 6_000
+	}
+	asked, met := map[searchState]int{}, 0
+	for seed := range games {
+		rng := newRand(seed)
+		o := randomOptions{Kids: [2]int{5, 11}, Series: [2]int{4, 10}, Spots: [2]int{2, 5}, Roles: 3, Free: true, Base: seed%3 == 0}
+		m, r := modelOf(randomProblem(rng, o))
+		if r == nil {
+			continue
+		}
+		v := &solver{p: m.p, m: m, room: newHeadroom(m), topT: 1, topW: m.p.Scale}
+		v.base = newDual(m)
+		open := 0
+		for _, w := range slices.Compact(slices.Clone(m.tables[0].level)) { // the greatest first
+			qu := v.ask(int64(w), noGoal, 0, false)
+			if qu.answer != searching {
+				continue // refuted by prices
+			}
+			if open++; open > 12 {
+				break
+			}
+			want := newSearch(qu.search.d, v.room, int64(w), noGoal, nil).run(200_000)
+			if want == searching {
+				continue
+			}
+			q := qu.search
+			q.ends = newEnds(r, q.d, int64(w))
+			for q.state == searching && q.ends.whole < 0 {
+				q.ends.run(int64(rng.IntN(30)))
+				q.ends.index(inTurnRun)
+				q.run(int64(rng.IntN(30)))
+			}
+			asked[want]++
+			plan := q.plan
+			if q.state == searching {
+				plan = q.ends.way(q.ends.whole)
+				q.state = found
+			}
+			require.Equal(t, want, q.state, "seed %d, level %d", seed, w)
+			if want != found {
+				continue
+			}
+			if q.ends.known > 0 {
+				met++
+			}
+			cells := m.cells(plan)
+			require.Empty(t, Check(m.p, cells), "seed %d, level %d", seed, w)
+			require.GreaterOrEqual(t, slices.Min(m.p.Strengths(cells)), int64(w), "seed %d", seed)
+		}
+	}
+	t.Logf("%d found (%d with ends), %d refuted", asked[found], met, asked[exhausted])
+	require.Greater(t, asked[exhausted], 50)
+	require.Greater(t, met, 100)
+}
+
+func inTurnRun(a, b func()) {
+	a()
+	b()
+}
