@@ -186,7 +186,6 @@ func (d *dual) game(k int, out []int8) {
 // descent is a subgradient descent on the bound (Polyak step towards a target, deflected).
 // Products are converted explicitly so that no machine fuses them with a sum: the same prices come out everywhere.
 type descent struct {
-	patient      bool // takes all its steps, however slowly the bound falls: a refusal hangs on the last ones
 	d            *dual
 	x, dir, best []float64
 	g            []float64
