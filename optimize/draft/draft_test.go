@@ -42,7 +42,7 @@ func mustDraft(t testing.TB, p *Pool, s Settings) *Result {
 func TestBruteSplits(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	counts := [2]int{}
-	for i := range repeats(50, 600) {
+	for i := range repeats(35, 500) {
 		teams := 2 + rng.IntN(2)
 		kids := teams + 3 + rng.IntN(12-teams-3+1)
 		p := anyPool(rng, kids, teams, rng.Float64())

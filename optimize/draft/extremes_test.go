@@ -13,7 +13,7 @@ func TestBruteExtremes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 12))
 	weights := []int{0, 1, 100, maxWeight}
 	weight := func() int { return weights[rng.IntN(len(weights))] }
-	for i := range repeats(60, 600) {
+	for i := range repeats(40, 400) {
 		p := anyPool(rng, 6+rng.IntN(4), 2+rng.IntN(2), 0.2)
 		p.Weights = Weights{weight(), weight(), weight(), weight(), weight()}
 		for j := range p.Measures {
@@ -134,17 +134,18 @@ func TestValidateLists(t *testing.T) {
 func TestCounterTrades(t *testing.T) {
 	rng := rand.New(rand.NewPCG(14, 14))
 	several := 0
-	for range repeats(12, 100) {
+	for range repeats(30, 300) {
 		p := anyPool(rng, 20+rng.IntN(10), 3, 0.2)
-		r := mustDraft(t, p, Settings{})
-		if r.Split == nil {
+		now, _, err := Snake(background, p)
+		require.NoError(t, err)
+		if now == nil {
 			continue
 		}
 		moves := []Move{}
 		for _, k := range rng.Perm(len(p.Kids))[:4] {
 			moves = append(moves, Move{k, rng.IntN(3)})
 		}
-		tr, err := Swap(background, p, r.Split, moves)
+		tr, err := Swap(background, p, now, moves)
 		require.NoError(t, err)
 		for i, o := range tr.Counters {
 			require.Empty(t, Check(p, o.Split))

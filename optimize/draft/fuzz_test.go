@@ -95,7 +95,8 @@ func FuzzDraft(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		b := bytesPool(data)
 		p := b.pool()
-		ctx, cancel := context.WithTimeout(background, 20*time.Second)
+		// Proofs take the longest by far, and much longer with a fuzzer's counters in them; whatever is cut off has to keep the rules too.
+		ctx, cancel := context.WithTimeout(background, time.Second)
 		defer cancel()
 		r, err := Draft(ctx, p, Settings{Seed: uint64(b.next(256))})
 		if err != nil {
@@ -103,10 +104,12 @@ func FuzzDraft(f *testing.F) {
 			return
 		}
 		if r.Split == nil {
-			require.NotEqual(t, Done, r.Status)
-			_, err = NewBoard(ctx, p, nil)
-			var c *ConflictError
-			require.True(t, errors.As(err, &c))
+			require.Contains(t, []Status{Infeasible, Unsettled}, r.Status)
+			if r.Status == Infeasible {
+				_, err = NewBoard(background, p, nil)
+				var c *ConflictError
+				require.True(t, errors.As(err, &c))
+			}
 			return
 		}
 		require.Empty(t, Check(p, r.Split))
@@ -124,12 +127,12 @@ func FuzzDraft(f *testing.F) {
 		require.NoError(t, err)
 		_, err = Prices(ctx, p, r.Split, Settings{})
 		require.NoError(t, err)
-		board, err := NewBoard(ctx, p, nil)
+		board, err := NewBoard(background, p, nil) // what it allows must not depend on a clock
 		require.NoError(t, err)
 		for range 5 {
-			board.Pick(ctx, b.next(len(p.Teams)), b.next(len(s)))
-			if legal := board.Legal(ctx); len(legal) > 0 {
-				_, why := board.Pick(ctx, board.Turn().Team, legal[b.next(len(legal))])
+			board.Pick(background, b.next(len(p.Teams)), b.next(len(s)))
+			if legal := board.Legal(background); len(legal) > 0 {
+				_, why := board.Pick(background, board.Turn().Team, legal[b.next(len(legal))])
 				require.Nil(t, why)
 			}
 		}

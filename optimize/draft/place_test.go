@@ -177,11 +177,11 @@ func TestSequences(t *testing.T) {
 	did := map[string]int{}
 	for steps, all := 0, repeats(10_000, 40_000); steps < all; {
 		p := anyPool(rng, 12+rng.IntN(16), 2+rng.IntN(3), 0.3*rng.Float64())
-		r := mustDraft(t, p, Settings{})
-		if r.Split == nil {
+		now, _, err := Snake(background, p)
+		require.NoError(t, err)
+		if now == nil {
 			continue
 		}
-		now := r.Split
 		for range 250 {
 			var done string
 			p, now, done = step(t, p, now, rng, steps)
