@@ -2,18 +2,23 @@ package rotation
 
 import "math/bits"
 
-// ends lists ends of games for a level without a goal, so that a search from the front need not go where they begin: it meets the
-// ends half-way, and sees far less than half of what it would see alone.
+// ends lists ends of games, so that a search from the front need not go where they begin: it meets the ends half-way, and
+// sees far less than half of what it would see alone.
 //
-// What the bound on the rest of a game exceeds w by, over its series, is the rest's budget. It is Z - series*w at the beginning and
-// nothing at the end, and no step of a plan raises it: every step costs what its lineup and the kids' turns give away at the prices, and
-// what the lineup has above w. Ends are walked backward, those first that leave the least budget to the situations that they could
-// follow (the least over all of them, whatever comes before). When all ends below a border are listed, a situation whose budget is
-// below the border has a rest if and only if it fits one of them: the rest's own ends have budgets no greater, the whole way.
+// Asked for a level w and no goal: what the bound on the rest of a game exceeds w by, over its series, is the rest's budget. It is Z - series*w at
+// the beginning and nothing at the end, and no step of a plan raises it: every step costs what its lineup and the kids' turns give away at
+// the prices, and what the lineup has above w. Asked for a goal, the budget is what the objective so far and the bound on the rest exceed the
+// goal by: Z - goal at the beginning, and a step costs what is given away.
+// Ends are walked backward, those first that leave the least budget to the situations that they could follow (the least over all of
+// them, whatever comes before). When all ends below a border are listed, a situation whose budget is below the border has a rest that
+// answers the question if and only if it fits one of them, with enough of the objective: the rest's own ends have budgets no greater, the whole way.
+// An end with the same states as another, and no more of the objective, is left out.
 // (Shortest paths from both ends: Pohl 1971, Machine Intelligence 6; with reduced costs as lengths: Ikeda et al. 1994, VNIS.)
 type ends struct {
 	q      *search // on the mirror, for its columns and tables; it is never run
 	room   int64   // the whole budget, in price units
+	goal   int64   // noGoal: only the level counts, and an end's objective is not looked at
+	byGoal bool    // the budget is that of the goal, not that of the level
 	seen   []reached
 	slot   []uint64 // hash table: half of the hash, and an index into seen, from 1; 0: free
 	bucket [][]int32
@@ -28,7 +33,7 @@ type ends struct {
 	least [][]int64
 	lift  [exactKids]int64 // what a kid changes in that if on
 	fits  [][][]uint64     // by kid, layer from the front and state: the states of ends that it fits
-	words [][]word         // ends below known, by layer from the front, in order
+	words [][]ending       // ends below known, by layer from the front, in order
 	tries []*trie          // the same
 	known int              // border of the tries
 }
@@ -36,24 +41,31 @@ type ends struct {
 // reached is a situation and the way it was reached.
 type reached struct {
 	word
-	from  int32
-	col   int32
-	layer int8
+	acc    int64 // its objective
+	from   int32
+	col    int32
+	layer  int8
+	walked bool
 }
 
 const (
 	endBuckets = 64
-	endTop     = 48      // ends beyond this bucket are not listed: the search from the front is better off there
-	endLimit   = 1 << 19 // ends: with their tries about 128 MiB at most
+	endTop     = 36      // ends beyond this bucket are not listed: the search from the front is better off there
+	endLimit   = 1 << 19 // ends: with their tries about 150 MiB at most
 )
 
-// newEnds belongs to a search for level w on the dual d.
-func newEnds(v *mirror, d *dual, w int64) *ends {
+// newEnds belongs to a search on the dual d, for level w and for goal, or noGoal.
+func newEnds(v *mirror, d *dual, w, goal int64) *ends {
 	n := d.m.series
 	q := newSearch(v.dual(d), v.room, w, noGoal, nil)
-	e := &ends{q: q, room: d.z - d.m.open[0]*w*priceScale, slot: make([]uint64, 1<<12), bucket: make([][]int32, endTop), next: make([]int, endTop),
-		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), words: make([][]word, n+1), tries: make([]*trie, n+1)}
-	e.add(word{}, -1, -1, 0, 0)
+	byGoal := w == noLevel
+	room := d.z - goal*priceScale
+	if !byGoal {
+		room = d.z - d.m.open[0]*w*priceScale
+	}
+	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: make([]uint64, 1<<12), bucket: make([][]int32, endTop), next: make([]int, endTop),
+		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), words: make([][]ending, n+1), tries: make([]*trie, n+1)}
+	e.add(reached{from: -1, col: -1}, 0)
 	return e
 }
 
@@ -65,29 +77,40 @@ func hashAt(w word, layer int) uint64 {
 // bucketOf is the bucket of a budget.
 func (e *ends) bucketOf(budget int64) int { return int(budget * endBuckets / (e.room + 1)) }
 
-// add takes an end in, once.
-func (e *ends) add(w word, from, col int32, layer, bucket int) {
+// add takes an end in, once, or again when it has more of the objective than before.
+func (e *ends) add(x reached, bucket int) {
 	mask := uint64(len(e.slot) - 1)
-	h := hashAt(w, layer)
+	h := hashAt(x.word, int(x.layer))
 	i := h & mask
 	for ; e.slot[i] != 0; i = (i + 1) & mask {
 		if (e.slot[i]^h)>>32 != 0 {
 			continue
 		}
-		if x := &e.seen[uint32(e.slot[i])-1]; x.word == w && int(x.layer) == layer {
+		id := int32(uint32(e.slot[i]) - 1)
+		if old := &e.seen[id]; old.word == x.word && old.layer == x.layer {
+			if x.acc > old.acc {
+				*old = x
+				e.list(id, bucket)
+			}
 			return
 		}
 	}
 	id := int32(len(e.seen))
-	e.seen = append(e.seen, reached{w, from, col, int8(layer)})
+	e.seen = append(e.seen, x)
 	e.slot[i] = h>>32<<32 | uint64(id+1)
-	if layer == e.q.m.series {
-		e.whole = id
-	}
-	e.bucket[bucket] = append(e.bucket[bucket], id)
+	e.list(id, bucket)
 	if len(e.seen)*2 > len(e.slot) {
 		e.grow()
 	}
+}
+
+// list has an end walked in its turn, if it is not a whole plan.
+func (e *ends) list(id int32, bucket int) {
+	if int(e.seen[id].layer) == e.q.m.series {
+		e.whole = id
+		return
+	}
+	e.bucket[bucket] = append(e.bucket[bucket], id)
 }
 
 func (e *ends) grow() {
@@ -112,11 +135,14 @@ func (e *ends) run(nodes int64) {
 			return
 		}
 		for b := e.border; e.next[b] < len(e.bucket[b]); {
-			if e.full = e.whole >= 0 || len(e.seen) > endLimit; e.full || e.work >= end {
+			if e.full = len(e.seen) > endLimit; e.full || e.whole >= 0 || e.work >= end {
 				return
 			}
 			e.next[b]++
-			e.walk(e.bucket[b][e.next[b]-1])
+			if id := e.bucket[b][e.next[b]-1]; !e.seen[id].walked {
+				e.seen[id].walked = true
+				e.walk(id)
+			}
 		}
 	}
 }
@@ -124,7 +150,7 @@ func (e *ends) run(nodes int64) {
 // walk adds what can come before an end.
 func (e *ends) walk(id int32) {
 	q, m, d := e.q, e.q.m, e.q.d
-	layer := int(e.seen[id].layer)
+	layer, acc := int(e.seen[id].layer), e.seen[id].acc
 	e.work++
 	for k := range e.state {
 		e.state[k] = int16(e.seen[id].at(k))
@@ -134,26 +160,38 @@ func (e *ends) walk(id int32) {
 		return
 	}
 	base, least := e.benched(layer)
-	o.base -= m.open[layer+1] * q.w * priceScale
+	floor, counted := m.open[layer+1]*q.w*priceScale, int64(0)
+	if !e.byGoal {
+		least -= (m.open[0] - m.open[layer+1]) * q.w * priceScale
+	} else {
+		least -= acc * priceScale
+		counted = priceScale
+	}
 	t, width := d.active[layer], d.active[layer].width
 	added := int64(0)
 	for i, set := range q.matching(layer, o.must, o.cannot) {
 		for ; set != 0; set &= set - 1 {
 			c := i*64 + bits.TrailingZeros64(set)
 			item := t.item[c*width : c*width+width]
-			rest, budget := o.base, least
+			rest, budget := o.base, least-t.obj[c]*counted
 			for _, it := range item {
 				rest += q.gain[it]
 				budget += e.lift[it]
 			}
-			if rest < 0 || budget > e.room { // no situation has as much
+			if rest < floor || budget > e.room { // no situation has as much
 				continue
+			}
+			to := reached{word: base, from: id, col: int32(c), layer: int8(layer + 1)}
+			if e.goal != noGoal {
+				if to.acc = acc + t.obj[c]; rest < (e.goal-to.acc)*priceScale {
+					continue
+				}
 			}
 			bucket := e.bucketOf(budget)
 			if bucket >= endTop {
 				continue
 			}
-			leastTurns, mostTurns, to := o.least, o.most, base
+			leastTurns, mostTurns := o.least, o.most
 			for _, it := range item {
 				leastTurns += q.least[it]
 				mostTurns += q.most[it]
@@ -162,14 +200,14 @@ func (e *ends) walk(id int32) {
 			}
 			if q.room.enough(layer+1, leastTurns, mostTurns) {
 				added++
-				e.add(to, id, int32(c), layer+1, bucket)
+				e.add(to, bucket)
 			}
 		}
 	}
 	e.work += added / 4
 }
 
-// benched is the word, and the least budget, if every kid who may is benched.
+// benched is the word, and the least bound on the rest from the series on, if every kid who may is benched.
 func (e *ends) benched(layer int) (base word, least int64) {
 	m := e.q.m
 	for k, a := range m.auto {
@@ -192,7 +230,7 @@ func (e *ends) benched(layer int) (base word, least int64) {
 	for _, top := range e.q.d.top[:layer+1] {
 		least += top
 	}
-	return base, least - (m.open[0]-m.open[layer+1])*e.q.w*priceScale
+	return base, least
 }
 
 // index brings the tries up to the border; both runs two pieces of work, at once or in turn.
@@ -201,26 +239,34 @@ func (e *ends) index(both func(a, b func())) {
 		return
 	}
 	n := e.q.m.series
-	fresh := make([][]word, n+1)
+	fresh := make([][]ending, n+1)
 	for ; e.known < e.border; e.known++ {
 		for _, id := range e.bucket[e.known] {
 			x := &e.seen[id]
-			fresh[n-int(x.layer)] = append(fresh[n-int(x.layer)], x.word)
+			fresh[n-int(x.layer)] = append(fresh[n-int(x.layer)], ending{x.word, x.acc})
 		}
 	}
 	half := func(first int) {
 		for s := first; s <= n; s += 2 {
 			if len(fresh[s]) > 0 {
 				e.words[s] = merge(e.words[s], fresh[s])
-				e.tries[s] = newTrie(e.words[s], e.q.m.kids)
+				e.tries[s] = newTrie(e.words[s], e.q.m.kids, e.goal != noGoal)
 			}
 		}
 	}
 	both(func() { half(0) }, func() { half(1) })
 }
 
-// follow tells whether a listed end follows the situation before series s.
-func (e *ends) follow(s int, state []int16) bool {
+// budget is that of the situation after a candidate, of a search with the goal, after so much of the objective.
+func (e *ends) budget(c candidate, obj, open, acc, goal int64) int64 {
+	if !e.byGoal {
+		return c.score - (obj+open*e.q.w)*priceScale
+	}
+	return c.score - (goal-acc)*priceScale
+}
+
+// follow tells whether a listed end with at least so much of the objective follows the situation before series s.
+func (e *ends) follow(s int, state []int16, least int64) bool {
 	if e.tries[s] == nil {
 		return false
 	}
@@ -228,17 +274,19 @@ func (e *ends) follow(s int, state []int16) bool {
 	for k, st := range state {
 		fit[k] = e.fits[k][s][st]
 	}
-	return e.tries[s].fits(fit[:len(state)])
+	return e.tries[s].fits(fit[:len(state)], least)
 }
 
-// rest is an end that follows the situation before series s, in the order it is played.
-func (e *ends) rest(s int, state []int16) []chosen {
+// rest is the end with most of the objective that follows the situation before series s.
+func (e *ends) rest(s int, state []int16) int32 {
+	best := int32(-1)
 	for id := range e.seen {
-		if int(e.seen[id].layer) == e.q.m.series-s && e.fit(id, s, state) {
-			return e.way(int32(id))
+		x := &e.seen[id]
+		if int(x.layer) == e.q.m.series-s && (best < 0 || x.acc > e.seen[best].acc) && e.fit(id, s, state) {
+			best = int32(id)
 		}
 	}
-	return nil
+	return best
 }
 
 func (e *ends) fit(id, s int, state []int16) bool {

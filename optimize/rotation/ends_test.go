@@ -1,6 +1,7 @@
 package rotation
 
 import (
+	"context"
 	"slices"
 	"testing"
 
@@ -58,31 +59,32 @@ func TestTrieFits(t *testing.T) {
 	for seed := range uint64(300) {
 		rng := newRand(seed)
 		kids, states := 1+rng.IntN(12), 1+rng.IntN(5)
-		var words []word
+		var words []ending
 		for range rng.IntN(60) {
 			var w word
 			for k := range kids {
 				x := place(k, uint64(rng.IntN(states)*12))
 				w.hi, w.lo = w.hi+x.hi, w.lo+x.lo
 			}
-			words = append(words, w)
+			words = append(words, ending{w, int64(rng.IntN(6))})
 		}
-		cut := rng.IntN(len(words) + 1)
-		tr := newTrie(merge(merge(nil, slices.Clone(words[:cut])), slices.Clone(words[cut:])), kids)
+		cut, counts := rng.IntN(len(words)+1), seed%2 == 0
+		tr := newTrie(merge(merge(nil, slices.Clone(words[:cut])), slices.Clone(words[cut:])), kids, counts)
 		for range 50 {
 			fit := make([]uint64, kids)
 			for k := range fit {
 				fit[k] = rng.Uint64() | rng.Uint64()
 			}
-			want := slices.ContainsFunc(words, func(w word) bool {
+			least := int64(rng.IntN(7))
+			want := slices.ContainsFunc(words, func(w ending) bool {
 				for k, set := range fit {
 					if set>>w.at(k)&1 == 0 {
 						return false
 					}
 				}
-				return true
+				return !counts || w.acc >= least
 			})
-			require.Equal(t, want, tr.fits(fit))
+			require.Equal(t, want, tr.fits(fit, least))
 		}
 	}
 }
@@ -118,11 +120,12 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 				continue
 			}
 			q := qu.search
-			q.ends = newEnds(r, q.d, int64(w))
+			q.ends = newEnds(r, q.d, int64(w), noGoal)
 			for q.state == searching && q.ends.whole < 0 {
 				q.ends.run(int64(rng.IntN(30)))
 				q.ends.index(inTurnRun)
 				q.run(int64(rng.IntN(30)))
+				q.finish()
 			}
 			asked[want]++
 			plan := q.plan
@@ -145,6 +148,66 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 	t.Logf("%d found (%d with ends), %d refuted", asked[found], met, asked[exhausted])
 	require.Greater(t, asked[exhausted], 50)
 	require.Greater(t, met, 100)
+}
+
+// TestEndsChangeNoTotal asks for the best total at a level, and for totals around it, with and without ends.
+func TestEndsChangeNoTotal(t *testing.T) {
+	games := uint64(150)
+	if sweepOn() {
+		games = 3_000
+	}
+	asked, met := map[searchState]int{}, 0
+	for seed := range games {
+		rng := newRand(seed)
+		o := randomOptions{Kids: [2]int{5, 11}, Series: [2]int{4, 9}, Spots: [2]int{2, 5}, Roles: 3, Free: true, Base: seed%3 == 0}
+		m, r := modelOf(randomProblem(rng, o))
+		if r == nil {
+			continue
+		}
+		v := &solver{ctx: context.Background(), p: m.p, m: m, room: newHeadroom(m)}
+		v.base = newDual(m)
+		levels := m.tables[0].level
+		for _, w := range []int64{noLevel, int64(levels[len(levels)-1-rng.IntN(len(levels)/2+1)])} {
+			const low, ceiling = 0, 1 << 40
+			qu := v.ask(w, low, ceiling, true)
+			if qu.answer != searching {
+				continue
+			}
+			plain := newSearch(qu.search.d, v.room, w, low, nil)
+			plain.deep, plain.ceiling = true, ceiling
+			if plain.run(200_000) != found {
+				continue
+			}
+			for _, goal := range []int64{low, plain.value - 3, plain.value, plain.value + 1} {
+				qu := v.ask(w, goal, ceiling, goal == low)
+				if qu.answer != searching {
+					require.Greater(t, goal, plain.value)
+					continue
+				}
+				q := qu.search
+				q.ends = newEnds(r, q.d, w, goal)
+				for q.state == searching {
+					v.meet(qu, 1+int64(rng.IntN(40)))
+					met += min(q.ends.known, 1)
+				}
+				asked[q.state]++
+				require.Equal(t, goal <= plain.value, q.state == found, "seed %d, level %d, goal %d of %d", seed, w, goal, plain.value)
+				if q.state != found {
+					continue
+				}
+				cells := m.cells(q.plan)
+				require.Empty(t, Check(m.p, cells), "seed %d, level %d", seed, w)
+				total := sumOf(m.p.Strengths(cells))
+				require.GreaterOrEqual(t, total, goal)
+				if goal == low {
+					require.Equal(t, plain.value, total, "seed %d, level %d", seed, w)
+				}
+			}
+		}
+	}
+	t.Logf("%d found, %d refuted, %d rounds with ends", asked[found], asked[exhausted], met)
+	require.Greater(t, asked[exhausted], 20)
+	require.Greater(t, met, 200)
 }
 
 func inTurnRun(a, b func()) {

@@ -76,7 +76,7 @@ func (v *solver) pursue(qu *question, nodes int64) searchState {
 			v.collect(qu.search.plan)
 			continue
 		}
-		if v.listEnds(qu.search) {
+		if qu.dismissed() && v.listEnds(qu.search) {
 			round := min(nodes, max(soloNodes, qu.search.nodes/2))
 			nodes -= round
 			v.meet(qu, round)
@@ -90,6 +90,15 @@ func (v *solver) pursue(qu *question, nodes int64) searchState {
 	return qu.answer
 }
 
+// dismissed tells whether ends go before the order-free search: at once when only the level is asked for, and else when it has
+// turned out the slower one, since ends in the order of the level tell plans with a high total badly from others.
+func (qu *question) dismissed() bool {
+	if qu.search.goal != noGoal && qu.sets != nil && !qu.sets.worthwhile(qu.search) {
+		qu.sets, qu.noSets = nil, true
+	}
+	return qu.search.goal == noGoal || qu.noSets
+}
+
 // backward is the mirror of the problem, made when it is first asked for; nil: it does not apply.
 func (v *solver) backward() *mirror {
 	if !v.mirrored {
@@ -100,11 +109,11 @@ func (v *solver) backward() *mirror {
 
 // listEnds tells whether ends of games are to be listed for a question; it begins with that.
 func (v *solver) listEnds(q *search) bool {
-	if q.goal != noGoal || q.m != v.m || q.floors != nil || v.backward() == nil {
+	if q.m != v.m || q.floors != nil || v.backward() == nil {
 		return false
 	}
 	if q.ends == nil {
-		q.ends = newEnds(v.mirror, q.d, q.w)
+		q.ends = newEnds(v.mirror, q.d, q.w, q.goal)
 	}
 	return !q.ends.full
 }
@@ -122,11 +131,17 @@ func (v *solver) meet(qu *question, nodes int64) {
 		}, nodes)
 	})
 	v.nodes += q.nodes + e.work - before
+	q.finish()
 	v.collect(q.plan)
 	qu.answer = q.state
 	if e.whole >= 0 && q.state == searching {
-		v.collect(e.way(e.whole))
-		qu.answer = found
+		if acc := e.seen[e.whole].acc; acc >= q.goal {
+			q.plan = e.way(e.whole)
+			v.collect(q.plan)
+			q.settle(acc)
+			qu.answer = q.state
+		}
+		e.whole = -1
 	}
 	if qu.answer == searching {
 		e.index(v.both)
@@ -160,6 +175,10 @@ func (v *solver) round(qu *question, nodes int64) {
 	before := a.effort() + b.effort()
 	v.both(func() { v.slices(a.run, nodes) }, func() { v.slices(b.run, nodes) })
 	v.nodes += a.effort() + b.effort() - before
+	a.finish()
+	if qu.twin != nil {
+		qu.twin.finish()
+	}
 	v.collect(a.plan)
 	plan, st := b.outcome()
 	v.collect(plan)

@@ -39,6 +39,7 @@ type search struct {
 	alike   []int   // nil, or by kid the one before with the very same rules, -1: none (only when nothing but legality counts)
 	floors  *floors // nil: w is the only floor
 	ends    *ends   // nil, or ends of games to meet half-way
+	met     int     // the series that an end goes on from, and completes the plan so far; 0: none does
 	key     *keyer
 	memo    *memo
 	room    *headroom
@@ -145,10 +146,10 @@ func (q *search) matching(s int, must, cannot uint32) []uint64 {
 	return set
 }
 
-// run walks at most the given number of nodes more.
+// run walks at most the given number of nodes more. It stops where an end was met, for finish.
 func (q *search) run(nodes int64) searchState {
 	end := q.nodes + nodes
-	for q.state == searching && q.nodes < end {
+	for q.state == searching && q.met == 0 && q.nodes < end {
 		f := &q.frames[q.depth]
 		if f.pos >= len(f.cand) || f.acc*priceScale+f.cand[f.pos].score < q.goal*priceScale {
 			q.close(f)
@@ -247,14 +248,8 @@ func (q *search) enter(f *frame, c candidate) {
 		q.report(to.acc)
 		return
 	}
-	if q.ends != nil {
-		if budget := c.score - (t.obj[col]+m.open[s+1]*q.w)*priceScale; q.ends.bucketOf(budget) < q.ends.known {
-			q.nodes++ // it takes about as long
-			if q.ends.follow(s+1, to.state) {
-				q.meet(s + 1)
-			}
-			return
-		}
+	if q.ends != nil && q.endsAt(s+1, to, c, t.obj[col], f.acc) {
+		return
 	}
 	to.below = q.floors.add(to.below, f.below, t.level[col])
 	q.open(s + 1)
@@ -290,16 +285,40 @@ func (q *search) situation(s int, state []int16) (hi, lo uint64) {
 	return q.key.key(s, sorted)
 }
 
-// meet completes the plan before series s by an end.
-func (q *search) meet(s int) {
-	q.played(s)
-	q.plan = append(q.plan, q.ends.rest(s, q.frames[s].state)...)
-	q.state = found
+// endsAt tells whether the ends answer for the situation before series s, after a candidate with its objective.
+func (q *search) endsAt(s int, to *frame, c candidate, obj, before int64) bool {
+	e := q.ends
+	if e.bucketOf(e.budget(c, obj, q.m.open[s], before, q.goal)) >= e.known {
+		return false
+	}
+	q.nodes++ // it takes about as long
+	if e.follow(s, to.state, q.goal-to.acc) {
+		q.met = s
+	}
+	return true
+}
+
+// finish completes the plan for which run has stopped, if it has. It must not run while ends are being listed.
+func (q *search) finish() {
+	if q.met == 0 {
+		return
+	}
+	f := &q.frames[q.met]
+	end := q.ends.rest(q.met, f.state)
+	q.played(q.met)
+	q.plan = append(q.plan, q.ends.way(end)...)
+	q.met = 0
+	q.settle(f.acc + q.ends.seen[end].acc)
 }
 
 // report keeps a complete plan.
 func (q *search) report(acc int64) {
 	q.played(q.m.series)
+	q.settle(acc)
+}
+
+// settle takes note of the plan's objective: it answers the question, or better ones are searched for.
+func (q *search) settle(acc int64) {
 	q.value = acc
 	if !q.deep || acc >= q.ceiling {
 		q.state = found
