@@ -111,6 +111,14 @@ func HeatAt(w WBGT) Heat {
 	return h
 }
 
+// Limit is the limit of series in a row on the field: the coach's own (nil or 0: none), or the heat's where that is the shorter one.
+func (h Heat) Limit(own *int) *int {
+	if h.MaxOn == 0 || own != nil && 0 < *own && *own <= h.MaxOn {
+		return own
+	}
+	return &h.MaxOn
+}
+
 // Breaks are the series after which there is a water break, in a game of so many series.
 func (h Heat) Breaks(series int) []int {
 	var out []int

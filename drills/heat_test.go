@@ -135,3 +135,14 @@ func FuzzParseWBGT(f *testing.F) {
 		HeatAt(w)
 	})
 }
+
+// The shorter limit counts, whoever's it is; 0 is no limit.
+func TestHeatLimit(t *testing.T) {
+	n := func(x int) *int { return &x }
+	for _, x := range []struct {
+		heat      int
+		own, want *int
+	}{{0, nil, nil}, {0, n(3), n(3)}, {2, nil, n(2)}, {2, n(0), n(2)}, {2, n(3), n(2)}, {2, n(2), n(2)}, {2, n(1), n(1)}} {
+		require.Equal(t, x.want, Heat{MaxOn: x.heat}.Limit(x.own))
+	}
+}

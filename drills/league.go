@@ -107,16 +107,7 @@ func readLeague(data []byte, probs *collector) *leagueDoc {
 	s := section{tree, "", probs}
 	s.known("name", "division", "max_returning", "min_nights", "team", "fixed", "coach", "evenness", "series", "formation",
 		"importance", "weights", "traits", "drills", "roles", "formations")
-	lines := readCatalogueKeys(s, &t.Catalogue)
-	readWeights(s, &t.Catalogue, lines)
-	finishCatalogue(&t.Catalogue, probs, lines)
-	if s.str("name", &t.Name) {
-		if bad := badText(t.Name, longName); bad != "" {
-			probs.add(s.get("name").line, "shorten it", "name %s", bad)
-		}
-	}
-	doc.game.hasDivision = s.grades("division", &t.Division)
-	doc.game.hasSeries = s.integer("series", 1, mostSeries, &t.Series)
+	lines := readHead(s, doc.game)
 	readFormations(s, doc.game, lines)
 	readImportance(s, t)
 	s.integer("max_returning", 0, maxKids, &doc.MaxReturning)

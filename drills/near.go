@@ -79,6 +79,17 @@ func joinList(words []string, last string) string {
 	return strings.Join(words[:len(words)-1], ", ") + last + words[len(words)-1]
 }
 
+// NaturalOrder compares ids in the order of NaturalLess: below 0, 0 or above 0, for sorting.
+func NaturalOrder(a, b string) int {
+	switch {
+	case NaturalLess(a, b):
+		return -1
+	case NaturalLess(b, a):
+		return 1
+	}
+	return 0
+}
+
 // NaturalLess orders ids as people do: runs of digits by their number, the rest letter by letter;
 // "9" before "10", "a2" before "a10". Ids that differ only in leading zeros stand in byte order, so
 // that the order is total.

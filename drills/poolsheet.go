@@ -16,44 +16,8 @@ type poolSheet struct {
 func readPoolSheet(data []byte, doc *leagueDoc, probs, warn *collector) *poolSheet {
 	sheet := &poolSheet{ros: rosterOf(nil)}
 	sheet.ros.file = probs.file
-	t := openTable(data, probs, warn)
-	if t == nil {
-		if len(probs.list) == 0 {
-			probs.add(0, "write the header line "+strings.Join(poolColumns, ",")+" and a row for each kid", "pool.csv is empty")
-		}
-		return sheet
-	}
-	if !t.name(poolColumns, []string{"kid"}) {
-		return sheet
-	}
-	lines := map[string]int{}
-	rows := 0
-	for t.next() {
-		if rows++; rows > maxKids {
-			probs.add(t.line, "is this the right file?", "more than %d kids; the rest was not read", maxKids)
-			break
-		}
-		kid, ok := readPoolKid(t, doc, warn)
-		if line, twice := lines[kid.ID]; twice && kid.ID != "" {
-			probs.add(t.line, "give every kid an id of its own", "kid %s is already on line %d", quote(kid.ID), line)
-			continue
-		}
-		lines[kid.ID] = t.line
-		if !ok {
-			sheet.ros.spoilt[kid.ID] = true
-			continue
-		}
-		sheet.kids = append(sheet.kids, kid)
-	}
-	if rows == 0 && len(probs.list) == 0 {
-		probs.add(0, "add a row for each kid, such as 7,Ben,3,,,,,,,,,", "pool.csv has no kids yet")
-	}
-	slices.SortFunc(sheet.kids, func(a, b PoolKid) int {
-		if NaturalLess(a.ID, b.ID) {
-			return -1
-		}
-		return 1
-	})
+	sheet.kids = kidRows(data, poolColumns, "7,Ben,3,,,,,,,,,", probs, warn, sheet.ros.spoilt,
+		func(t *table) (PoolKid, bool) { return readPoolKid(t, doc, warn) }, func(k PoolKid) string { return k.ID })
 	for i := range sheet.kids {
 		sheet.ros.index[sheet.kids[i].ID] = i
 		sheet.ros.ids = append(sheet.ros.ids, sheet.kids[i].ID)

@@ -32,17 +32,29 @@ type roster struct {
 var rosterColumns = []string{"kid", "name", "grade", "hold", "never", "notes"}
 
 func readRoster(data []byte, cat *Catalogue, probs, warn *collector) *roster {
-	ros := &roster{file: probs.file, index: map[string]int{}, spoilt: map[string]bool{}}
+	ros := rosterOf(nil)
+	ros.file = probs.file
+	ros.kids = kidRows(data, rosterColumns, "7,Ben,3,,,", probs, warn, ros.spoilt, func(t *table) (Kid, bool) { return readKid(t, cat, warn) }, func(k Kid) string { return k.ID })
+	for i := range ros.kids {
+		ros.index[ros.kids[i].ID] = i
+		ros.ids = append(ros.ids, ros.kids[i].ID)
+	}
+	return ros
+}
+
+// kidRows reads a table with a row for each kid, in the order of the ids. Rows that cannot be read are told as problems, and their kids noted as spoilt.
+func kidRows[K any](data []byte, columns []string, example string, probs, warn *collector, spoilt map[string]bool, read func(*table) (K, bool), id func(K) string) []K {
 	t := openTable(data, probs, warn)
 	if t == nil {
 		if len(probs.list) == 0 {
-			probs.add(0, "write the header line "+strings.Join(rosterColumns, ",")+" and a row for each kid", "roster.csv is empty")
+			probs.add(0, "write the header line "+strings.Join(columns, ",")+" and a row for each kid", "%s is empty", probs.file)
 		}
-		return ros
+		return nil
 	}
-	if !t.name(rosterColumns, []string{"kid"}) {
-		return ros
+	if !t.name(columns, []string{"kid"}) {
+		return nil
 	}
+	var kids []K
 	lines := map[string]int{}
 	rows := 0
 	for t.next() {
@@ -50,32 +62,23 @@ func readRoster(data []byte, cat *Catalogue, probs, warn *collector) *roster {
 			probs.add(t.line, "is this the right file?", "more than %d kids; the rest was not read", maxKids)
 			break
 		}
-		kid, ok := readKid(t, cat, warn)
-		if line, twice := lines[kid.ID]; twice && kid.ID != "" {
-			probs.add(t.line, "give every kid an id of its own", "kid %s is already on line %d", quote(kid.ID), line)
+		kid, ok := read(t)
+		if line, twice := lines[id(kid)]; twice && id(kid) != "" {
+			probs.add(t.line, "give every kid an id of its own", "kid %s is already on line %d", quote(id(kid)), line)
 			continue
 		}
-		lines[kid.ID] = t.line
+		lines[id(kid)] = t.line
 		if !ok {
-			ros.spoilt[kid.ID] = true
+			spoilt[id(kid)] = true
 			continue
 		}
-		ros.kids = append(ros.kids, kid)
+		kids = append(kids, kid)
 	}
 	if rows == 0 && len(probs.list) == 0 {
-		probs.add(0, "add a row for each kid, such as 7,Ben,3,,,", "roster.csv has no kids yet")
+		probs.add(0, "add a row for each kid, such as "+example, "%s has no kids yet", probs.file)
 	}
-	slices.SortFunc(ros.kids, func(a, b Kid) int {
-		if NaturalLess(a.ID, b.ID) {
-			return -1
-		}
-		return 1
-	})
-	for i := range ros.kids {
-		ros.index[ros.kids[i].ID] = i
-		ros.ids = append(ros.ids, ros.kids[i].ID)
-	}
-	return ros
+	slices.SortFunc(kids, func(a, b K) int { return NaturalOrder(id(a), id(b)) })
+	return kids
 }
 
 // readKid reads one row; ok is false if it has a problem. The id is given wherever it can be.

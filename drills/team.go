@@ -51,6 +51,22 @@ func (t *Team) FormationAt(series int) Formation {
 	return t.Formations[(max(series, 1)-1)%len(t.Formations)]
 }
 
+// readHead reads what a team and a league have in common: the catalogue's changes, name, division and series. It gives the lines of own entries.
+func readHead(s section, doc *teamDoc) map[string]int {
+	t := &doc.team
+	lines := readCatalogueKeys(s, &t.Catalogue)
+	readWeights(s, &t.Catalogue, lines)
+	finishCatalogue(&t.Catalogue, s.probs, lines)
+	if s.str("name", &t.Name) {
+		if bad := badText(t.Name, longName); bad != "" {
+			s.probs.add(s.get("name").line, "shorten it", "name %s", bad)
+		}
+	}
+	doc.hasDivision = s.grades("division", &t.Division)
+	doc.hasSeries = s.integer("series", 1, mostSeries, &t.Series)
+	return lines
+}
+
 func readTeam(data []byte, probs *collector) *teamDoc {
 	doc := &teamDoc{team: *defaultTeam(), warn: &collector{file: "team.toml"}}
 	tree := parseTOML(data, probs)
@@ -62,17 +78,7 @@ func readTeam(data []byte, probs *collector) *teamDoc {
 	s := section{tree, "", probs}
 	s.known("name", "division", "series", "formation", "favor", "together", "apart", "rules", "cover", "pin",
 		"importance", "weights", "traits", "drills", "roles", "formations")
-	lines := readCatalogueKeys(s, &t.Catalogue)
-	readWeights(s, &t.Catalogue, lines)
-	finishCatalogue(&t.Catalogue, probs, lines)
-
-	if s.str("name", &t.Name) {
-		if bad := badText(t.Name, longName); bad != "" {
-			probs.add(s.get("name").line, "shorten it", "name %s", bad)
-		}
-	}
-	doc.hasDivision = s.grades("division", &t.Division)
-	doc.hasSeries = s.integer("series", 1, mostSeries, &t.Series)
+	lines := readHead(s, doc)
 	if s.str("favor", &t.Favor) && !slices.Contains(favors, t.Favor) {
 		probs.add(s.get("favor").line, didYouMean(t.Favor, favors, "write "+orList(favors)), "favor is %s", quote(t.Favor))
 		t.Favor = DefaultFavor

@@ -177,7 +177,7 @@ func place(c *cli.Context, p *pool, sv *saved, title string) error {
 	}
 	p.warn(p.sio, p.notes)
 	s := newChangeScreen(p)
-	_, err = io.WriteString(p.sio.Out, s.placementText(title, r, sv)+s.savedWords(out, sv, after))
+	_, err = io.WriteString(p.sio.Out, s.placementText(title, r, sv)+s.savedWords(out, sv, after, s.takeWords(r)))
 	return err
 }
 
@@ -242,6 +242,14 @@ func (s *changeScreen) choice(r *report.Placement) string {
 		words += fmt.Sprintf(" From number %d on the teams are even as far as anybody can tell.", even+1)
 	}
 	return words
+}
+
+// takeWords says how one of the options is taken.
+func (s *changeScreen) takeWords(r *report.Placement) string {
+	if len(r.Options) > 1 {
+		return " takes the first, and with --take 2 the second"
+	}
+	return " takes it"
 }
 
 // optionWords says who goes where.

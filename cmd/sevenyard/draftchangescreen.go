@@ -186,10 +186,13 @@ func (s *changeScreen) options(list []report.DraftOption, before float64) string
 	return out
 }
 
-// savedWords says what was written, and who moved in all.
-func (s *changeScreen) savedWords(out *teamTargets, sv *saved, after draft.Split) string {
+// savedWords says what was written, and who moved in all; or how to have it written, where there is a way.
+func (s *changeScreen) savedWords(out *teamTargets, sv *saved, after draft.Split, how string) string {
 	if out.plan == "" {
-		return ""
+		if how == "" {
+			return ""
+		}
+		return "\n" + s.Fold("Not saved: the same again with --save and a new file's name"+how+".", "")
 	}
 	moved := append(s.pl.Moved(sv.now, after), sv.gone...)
 	words := fmt.Sprintf("Saved as %s.", out.plan)

@@ -175,9 +175,9 @@ func (p *pool) drawText(d *report.Draw, sv *saved, file string) string {
 	half := len(d.Input.SHA256) / 2
 	out += "  " + d.Input.SHA256[:half] + "\n  " + d.Input.SHA256[half:] + "\n"
 	out += p.Fold("Anybody gets the same from that file and these words; every step is in the record (--format json).", "")
-	if file != "" {
-		out += "\n" + commands(strings.TrimRight(p.Fold(fmt.Sprintf("Saved as %s. The list to post, with the coaches:", file), ""), "\n"),
-			fmt.Sprintf("sevenyard draft post %s --from %s --draw %s", p.src.Name, quote(sv.file), quote(file)))
+	if file == "" {
+		return out + "\n" + p.Fold("Not saved: the same again with --save and a new file's name keeps the record, for sevenyard draft post --draw.", "")
 	}
-	return out
+	return out + "\n" + commands(strings.TrimRight(p.Fold(fmt.Sprintf("Saved as %s. The list to post, with the coaches:", file), ""), "\n"),
+		fmt.Sprintf("sevenyard draft post %s --from %s --draw %s", p.src.Name, quote(sv.file), quote(file)))
 }

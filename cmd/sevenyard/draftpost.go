@@ -105,6 +105,8 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 		return err
 	}
 	if p.JSON {
+		// Who is to be kept apart is the league's business, and this is the list for everybody.
+		d.Rules = slices.DeleteFunc(d.Rules, func(r report.KeptRule) bool { return r.Rule == "apart" })
 		return report.Write(sio.Out, d)
 	}
 	p.warn(sio, p.notes)

@@ -108,6 +108,8 @@ func (s *draftScreen) carpools() string {
 		switch {
 		case !c.Possible:
 			not = append(not, who+" (the rules forbid it)")
+		case !c.Priced:
+			not = append(not, who+" (no way was found that keeps the rules)")
 		case c.Granted && c.Price < shownPrice:
 			kept = append(kept, who+" (costs nothing)")
 		case c.Granted:

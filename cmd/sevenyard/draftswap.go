@@ -69,8 +69,21 @@ func runDraftSwap(c *cli.Context, sio stdio) error {
 		return report.Write(sio.Out, r)
 	}
 	s := newChangeScreen(p)
-	_, err = io.WriteString(sio.Out, s.tradeText(r, sv, tr)+s.savedWords(out, sv, after))
+	_, err = io.WriteString(sio.Out, s.tradeText(r, sv, tr)+s.savedWords(out, sv, after, tradeHow(r)))
 	return err
+}
+
+// tradeHow says how a trade is made; nothing where it may not be.
+func tradeHow(r *report.Trade) string {
+	switch {
+	case len(r.Counters) > 0 && r.Allowed:
+		return " makes the trade, and with --counter 1 the first counter-trade with it"
+	case len(r.Counters) > 0:
+		return " and --counter 1 makes the trade with the first counter-trade"
+	case r.Allowed:
+		return " makes the trade"
+	}
+	return ""
 }
 
 // trades reads what is to be traded.

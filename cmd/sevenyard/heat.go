@@ -94,13 +94,10 @@ func heatCounts(h *drills.Heat) string {
 	return fmt.Sprintf("note: the saved plan's reading counts, a WBGT of %s", degrees(h.Reading))
 }
 
-// heed puts the heat into the team's rules. The coach's own limit stays where it is the shorter one.
+// heed puts the heat into the team's rules.
 func heed(h *drills.Heat, f *drills.Folder) {
-	if h == nil || h.MaxOn == 0 {
-		return
-	}
-	if own := f.Team.Rules.MaxOn; own == nil || *own == 0 || *own > h.MaxOn {
-		f.Team.Rules.MaxOn = &h.MaxOn
+	if h != nil {
+		f.Team.Rules.MaxOn = h.Limit(f.Team.Rules.MaxOn)
 	}
 }
 

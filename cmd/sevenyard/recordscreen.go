@@ -112,20 +112,12 @@ func (s *recordScreen) table() string {
 					kids = append(kids, x.Kid)
 				}
 			}
-			slices.SortFunc(kids, byID)
+			slices.SortFunc(kids, drills.NaturalOrder)
 			row = append(row, strings.Join(kids, " "))
 		}
 		t.Rows = append(t.Rows, append(row, strings.Join(line.Bench, " ")))
 	}
 	return s.blocks(t, 1)
-}
-
-// byID orders kids as people do.
-func byID(a, b string) int {
-	if drills.NaturalLess(a, b) {
-		return -1
-	}
-	return 1
 }
 
 // words are the corrections, and who was there.

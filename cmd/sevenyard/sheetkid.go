@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -66,7 +67,7 @@ func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
 		}
 		for _, k := range kids {
 			if !slices.ContainsFunc(f.Roster, func(x drills.Kid) bool { return x.ID == k }) {
-				return nil, usagef("--kid: kid %q is not in roster.csv", k)
+				return nil, &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster", k), Do: drills.KidAdvice(k, f.Roster)}
 			}
 		}
 		asked = append(asked, kids...)

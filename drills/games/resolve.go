@@ -262,7 +262,7 @@ func (z *resolver) attendance(out *Game, g *state, rec *Record) {
 			out.Kids = append(out.Kids, p)
 		}
 	}
-	slices.SortFunc(out.Kids, func(a, b Presence) int { return natural(a.Kid, b.Kid) })
+	slices.SortFunc(out.Kids, func(a, b Presence) int { return drills.NaturalOrder(a.Kid, b.Kid) })
 	for _, s := range out.Series {
 		for _, x := range g.series[s.Number].slots {
 			switch y, there := at[x.kid]; {
@@ -286,16 +286,6 @@ func everybody(series []Series, end int) []Presence {
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b Presence) int { return natural(a.Kid, b.Kid) })
+	slices.SortFunc(out, func(a, b Presence) int { return drills.NaturalOrder(a.Kid, b.Kid) })
 	return out
-}
-
-func natural(a, b string) int {
-	switch {
-	case drills.NaturalLess(a, b):
-		return -1
-	case drills.NaturalLess(b, a):
-		return 1
-	}
-	return 0
 }

@@ -183,16 +183,19 @@ func (b *Board) take(u, t int32, e *Entry) {
 	for _, i := range b.y.units[u].kids {
 		e.Kids = append(e.Kids, b.y.kids[i])
 	}
-	slices.SortStableFunc(e.Kids, func(k, l int) int {
-		x, z := b.p.Kids[k].Scores[0], b.p.Kids[l].Scores[0]
-		switch {
-		case x > z:
-			return -1
-		case x < z:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(e.Kids, b.best)
+}
+
+// best orders kids, the best overall first.
+func (b *Board) best(k, l int) int {
+	x, y := b.p.Kids[k], b.p.Kids[l]
+	switch {
+	case x.Scores[0] > y.Scores[0]:
+		return -1
+	case x.Scores[0] < y.Scores[0]:
+		return 1
+	}
+	return compareLabels(x.Label, y.Label)
 }
 
 // Rest is the pool with everybody on the board settled: drafting it gives the most even teams still possible.

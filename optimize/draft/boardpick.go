@@ -124,15 +124,6 @@ func (b *Board) Legal(ctx context.Context) []int {
 			kids = append(kids, b.y.kids[i])
 		}
 	}
-	slices.SortStableFunc(kids, func(k, l int) int {
-		x, z := b.p.Kids[k].Scores[0], b.p.Kids[l].Scores[0]
-		switch {
-		case x > z:
-			return -1
-		case x < z:
-			return 1
-		}
-		return compareLabels(b.p.Kids[k].Label, b.p.Kids[l].Label)
-	})
+	slices.SortStableFunc(kids, b.best)
 	return kids
 }

@@ -211,7 +211,7 @@ func (pl *Plan) Broken(rules []draft.Rule, s draft.Split) []report.KeptRule {
 func (pl *Plan) Wishes(prices []draft.WishPrice) []report.Carpool {
 	out := []report.Carpool{}
 	for _, p := range prices {
-		out = append(out, report.Carpool{Kids: pl.ids(pl.Numbers.Carpools[p.Wish]), Granted: p.Granted, Possible: p.Possible, Price: p.Price})
+		out = append(out, report.Carpool{Kids: pl.ids(pl.Numbers.Carpools[p.Wish]), Granted: p.Granted, Possible: p.Possible, Priced: p.Split != nil, Price: p.Price})
 	}
 	return out
 }

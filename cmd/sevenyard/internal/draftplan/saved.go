@@ -1,9 +1,6 @@
 package draftplan
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -42,17 +39,8 @@ func ReadSaved(file string, data []byte) (*Saved, error) {
 	if len(data) > MaxSaved {
 		return nil, sv.problem(0, "the file is too large for saved teams", saveAgain)
 	}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	if err := json.Unmarshal(data, sv); err != nil {
-		var syntax *json.SyntaxError
-		var typ *json.UnmarshalTypeError
-		switch {
-		case errors.As(err, &syntax):
-			return nil, sv.problem(jsonlines.At(data, syntax.Offset), "this is not whole JSON: "+syntax.Error(), saveAgain)
-		case errors.As(err, &typ):
-			return nil, sv.problem(jsonlines.At(data, typ.Offset), fmt.Sprintf("%q is a %s, which saved teams do not have there", typ.Field, typ.Value), saveAgain)
-		}
-		return nil, sv.problem(0, "these are no saved teams: "+err.Error(), saveAgain)
+	if line, wrong := jsonlines.Decode(data, sv); wrong != "" {
+		return nil, sv.problem(line, wrong, saveAgain)
 	}
 	if sv.Schema != report.DraftSchema {
 		return nil, sv.problem(1, fmt.Sprintf("schema is %q, and saved teams have %s", sv.Schema, report.DraftSchema), saveAgain)
@@ -117,15 +105,7 @@ func (pl *Plan) Split(sv *Saved) (draft.Split, []report.Moved, error) {
 	if len(ps) > 0 {
 		return nil, nil, ps
 	}
-	slices.SortStableFunc(gone, func(a, b report.Moved) int {
-		switch {
-		case drills.NaturalLess(a.Kid, b.Kid):
-			return -1
-		case drills.NaturalLess(b.Kid, a.Kid):
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(gone, func(a, b report.Moved) int { return drills.NaturalOrder(a.Kid, b.Kid) })
 	return split, gone, nil
 }
 

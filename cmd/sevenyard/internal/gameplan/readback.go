@@ -1,9 +1,6 @@
 package gameplan
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -23,13 +20,8 @@ func ReadLineup(file string, data []byte, f *drills.Folder) (*report.Lineup, err
 		return nil, err
 	}
 	l := &report.Lineup{}
-	if err := json.Unmarshal(bytes.TrimPrefix(data, []byte("\ufeff")), l); err != nil {
-		var typ *json.UnmarshalTypeError
-		line := 0
-		if errors.As(err, &typ) {
-			line = jsonlines.At(data, typ.Offset)
-		}
-		return nil, sv.problems(line, "this is no whole plan: "+err.Error(), "save the plan anew with sevenyard lineup --save")
+	if line, wrong := jsonlines.Decode(data, l); wrong != "" {
+		return nil, sv.problems(line, wrong, "save the plan anew with sevenyard lineup --save")
 	}
 	ps := finder{sv: sv}
 	const anew = "make the change with sevenyard rebuild --save, or save a new plan"

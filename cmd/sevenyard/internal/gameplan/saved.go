@@ -1,9 +1,6 @@
 package gameplan
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -59,17 +56,8 @@ func ReadSaved(file string, data []byte) (*Saved, error) {
 	if len(data) > MaxSaved {
 		return nil, sv.problems(0, "the file is too large for a plan", again)
 	}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	if err := json.Unmarshal(data, sv); err != nil {
-		var syntax *json.SyntaxError
-		var typ *json.UnmarshalTypeError
-		switch {
-		case errors.As(err, &syntax):
-			return nil, sv.problems(jsonlines.At(data, syntax.Offset), "this is not whole JSON: "+syntax.Error(), again)
-		case errors.As(err, &typ):
-			return nil, sv.problems(jsonlines.At(data, typ.Offset), fmt.Sprintf("%s is a %s, which a plan does not have there", typ.Field, typ.Value), again)
-		}
-		return nil, sv.problems(0, "this is no plan: "+err.Error(), again)
+	if line, wrong := jsonlines.Decode(data, sv); wrong != "" {
+		return nil, sv.problems(line, wrong, again)
 	}
 	if sv.Schema != report.LineupSchema && sv.Schema != report.RebuildSchema {
 		return nil, sv.problems(1, fmt.Sprintf("schema is %q, and a plan has %s or %s", sv.Schema, report.LineupSchema, report.RebuildSchema), again)

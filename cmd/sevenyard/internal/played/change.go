@@ -22,12 +22,12 @@ func (b *builder) change() *games.Change {
 		}
 		b.account.Series = append(b.account.Series, s)
 	}
-	all := slices.SortedFunc(maps.Values(b.who), func(x, y games.Presence) int { return natural(x.Kid, y.Kid) })
+	all := slices.SortedFunc(maps.Values(b.who), func(x, y games.Presence) int { return drills.NaturalOrder(x.Kid, y.Kid) })
 	if b.told.VoidGame && len(b.series) == 0 {
 		all = nil // nothing is left of the game
 	}
 	b.settle(all)
-	was := slices.SortedFunc(slices.Values(b.was.Attendance), func(x, y games.Presence) int { return natural(x.Kid, y.Kid) })
+	was := slices.SortedFunc(slices.Values(b.was.Attendance), func(x, y games.Presence) int { return drills.NaturalOrder(x.Kid, y.Kid) })
 	relabelled := b.there && (b.was.Date != c.Date || b.was.Opponent != c.Opponent)
 	if !slices.Equal(all, was) || b.newlyHurt() || relabelled || b.told.VoidGame {
 		c.Kids = all
@@ -75,14 +75,4 @@ func (b *builder) settle(all []games.Presence) {
 			b.account.Away = append(b.account.Away, k.ID)
 		}
 	}
-}
-
-func natural(a, b string) int {
-	switch {
-	case drills.NaturalLess(a, b):
-		return -1
-	case drills.NaturalLess(b, a):
-		return 1
-	}
-	return 0
 }

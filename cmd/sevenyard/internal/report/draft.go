@@ -82,11 +82,13 @@ type KeptRule struct {
 	Words string   `json:"words"`
 }
 
-// Carpool is a wish. Price is how much worse the rest of the objective is with it than without, as far as was searched.
+// Carpool is a wish. Price is how much worse the rest of the objective is with it than without, as far as was searched; it says
+// nothing where Priced is false: no way to grant the wish was found, and none was ruled out.
 type Carpool struct {
 	Kids     []string `json:"kids"`
 	Granted  bool     `json:"granted"`
 	Possible bool     `json:"possible"` // false: the rules forbid it
+	Priced   bool     `json:"priced"`
 	Price    float64  `json:"price"`
 }
 

@@ -25,7 +25,7 @@ type DraftOption struct {
 }
 
 // Placement is how kids who came late get a team, or how the teams go on without kids who left. Each option is better than
-// those with fewer moves. Beyond: none does with as few moves as asked for, and what is listed moves more.
+// those with fewer moves. Beyond: with as few moves as asked for none was found, and what is listed moves more.
 type Placement struct {
 	Schema   string        `json:"schema"`
 	League   string        `json:"league"`
