@@ -4,7 +4,7 @@ package rotation
 func (v *solver) climb(moves int) {
 	for round := 0; round < 2 && v.set.Favor != Total && v.bestW < v.topW; round++ {
 		g := &goal{aim: v.bestW + 1, floor: noLevel}
-		v.anneal(moves, 25*v.unit*deficitCost, v.unit*deficitCost, g)
+		v.anneal(moves, 12*v.unit*deficitCost, v.unit*deficitCost, g)
 	}
 	v.climbTotal(moves / 2)
 }

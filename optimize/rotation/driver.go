@@ -159,7 +159,9 @@ func (v *solver) openPrices(flow *relaxation) {
 			}
 		}
 	}
-	newDescent(v.base).run(30, v.topT*priceScale*98/100, nil)
+	down := newDescent(v.base)
+	down.averaged = 1 // these prices are a start only
+	down.run(30, v.topT*priceScale*98/100, nil)
 	v.topT = min(v.topT, floorDiv(v.base.z, priceScale))
 	v.topW = min(v.topW, v.levelCeiling(v.topT))
 }

@@ -125,6 +125,20 @@ func (d *dual) bestColumn(s int) (int64, int) {
 	return top, best
 }
 
+// lag is the least that a lineup of series s gives away, with what it has above level w: so much of the bound is of no use
+// when only the level is asked for.
+func (d *dual) lag(s int, w int64) int64 {
+	if !d.m.linked || d.m.p.over(s) || w == noLevel {
+		return 0
+	}
+	t, least := d.active[s], int64(math.MaxInt64)
+	for c := 0; c < d.size[s]; c++ {
+		loss := d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))
+		least = min(least, loss+(int64(t.level[c])-w)*priceScale)
+	}
+	return least
+}
+
 // mostPrice bounds a price, so that no sum of prices leaves the range; any prices give a valid bound, so cutting one off is sound.
 const mostPrice = 1 << 46
 
@@ -193,11 +207,24 @@ type descent struct {
 	bestZ        int64
 	theta        float64
 	stalls       int
+	averaged     float64 // share of the steps in which like series keep like prices
 }
+
+// How the steps are taken: found on random games, where prices start from those of the flow, at a kink of the bound. There it takes
+// steps beyond the target, and many that do not lower the bound, to find a way down.
+const (
+	firstTheta = 1.5
+	patience   = 20 // steps without gain before they shorten
+	shorten    = 0.8
+	leastTheta = 0.005
+	paceSteps  = 12
+	paceSlow   = 4
+)
 
 func newDescent(d *dual) *descent {
 	n := len(d.pi)
-	q := &descent{d: d, x: make([]float64, n), dir: make([]float64, n), best: make([]float64, n), g: make([]float64, n), play: make([]int8, d.m.series), theta: 1, bestZ: math.MaxInt64}
+	q := &descent{d: d, x: make([]float64, n), dir: make([]float64, n), best: make([]float64, n), g: make([]float64, n), play: make([]int8, d.m.series),
+		theta: firstTheta, averaged: 1. / 3, bestZ: math.MaxInt64}
 	for i, p := range d.pi {
 		q.x[i], q.best[i] = float64(p), float64(p)
 	}
@@ -228,9 +255,18 @@ func (q *descent) gradient(average bool) float64 {
 	if average {
 		q.average()
 	}
-	norm := 0.0
+	// A direction that turns back against the last one is deflected (Camerini, Fratta and Maffioli 1975, Math. Programming Study 3).
+	turn, last, norm := 0.0, 0.0, 0.0
 	for i, g := range q.g {
-		q.dir[i] = g + float64(0.6*q.dir[i])
+		turn += float64(g * q.dir[i])
+		last += float64(q.dir[i] * q.dir[i])
+	}
+	keep := 0.0
+	if turn < 0 {
+		keep = -1.5 * turn / last
+	}
+	for i, g := range q.g {
+		q.dir[i] = g + float64(keep*q.dir[i])
 		norm += float64(q.dir[i] * q.dir[i])
 	}
 	return norm
@@ -272,9 +308,9 @@ type pace struct {
 	slow  int
 }
 
-// down tells whether the last steps have closed so little of the gap, twice in a row, that no more comes of their kind.
+// down tells whether the last steps have closed so little of the gap, paceSlow times in a row, that no more comes of their kind.
 func (p *pace) down(z, target int64) bool {
-	if p.steps++; p.steps < 12 {
+	if p.steps++; p.steps < paceSteps {
 		return false
 	}
 	p.steps = 0
@@ -282,7 +318,7 @@ func (p *pace) down(z, target int64) bool {
 		p.slow = 0
 	}
 	p.last = z
-	return p.slow == 2
+	return p.slow == paceSlow
 }
 
 // run takes up to the given number of steps towards target (scaled); it stops as soon as the bound is below it, and leaves
@@ -311,21 +347,17 @@ func (q *descent) run(steps int, target int64, shrink func()) bool {
 					return false
 				}
 			}
-		} else if q.stalls++; q.stalls >= 10 {
+		} else if q.stalls++; q.stalls >= patience {
 			q.stalls = 0
-			q.theta *= 0.6
-			copy(q.x, q.best)
-			for j := range q.dir {
-				q.dir[j] = 0
-			}
-			if q.theta < 0.005 {
+			q.theta *= shorten
+			if q.theta < leastTheta {
 				break
 			}
 		}
 		if i == steps {
 			break
 		}
-		if average && i >= steps/3 || slow.down(q.bestZ, target) {
+		if average && float64(i) >= float64(q.averaged*float64(steps)) || slow.down(q.bestZ, target) {
 			if !average {
 				break
 			}
@@ -358,6 +390,11 @@ func (d *dual) reduce(w, total int64) bool {
 		room = d.z - priceScale*total
 	}
 	roomW := d.z - priceScale*n*w
+	lag := make([]int64, m.series)
+	for s := range lag {
+		lag[s] = d.lag(s, w)
+		roomW -= lag[s]
+	}
 	var before *table // of the last series, before it was reduced
 	beforeSize := 0
 	for s, t := range d.active {
@@ -373,7 +410,7 @@ func (d *dual) reduce(w, total int64) bool {
 		var keep []int
 		for c := 0; c < d.size[s]; c++ {
 			loss := d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))
-			if loss > room || m.linked && loss+(int64(t.level[c])-w)*priceScale > roomW {
+			if loss > room || m.linked && loss+(int64(t.level[c])-w)*priceScale > roomW+lag[s] {
 				continue
 			}
 			keep = append(keep, c)

@@ -15,11 +15,12 @@ import "math/bits"
 // An end with the same states as another, and no more of the objective, is left out.
 // (Shortest paths from both ends: Pohl 1971, Machine Intelligence 6; with reduced costs as lengths: Ikeda et al. 1994, VNIS.)
 type ends struct {
-	q      *search // on the mirror, for its columns and tables; it is never run
-	room   int64   // the whole budget, in price units
-	goal   int64   // noGoal: only the level counts, and an end's objective is not looked at
-	byGoal bool    // the budget is that of the goal, not that of the level
-	seen   []reached
+	q      *search     // on the mirror, for its columns and tables; it is never run
+	room   int64       // the whole budget, in price units
+	goal   int64       // noGoal: only the level counts, and an end's objective is not looked at
+	byGoal bool        // the budget is that of the goal, not that of the level
+	seen   [][]reached // in pieces, since they grow to be many
+	count  int32
 	slot   []uint64 // hash table: half of the hash, and an index into seen, from 1; 0: free
 	bucket [][]int32
 	next   []int // how many of each bucket were walked
@@ -50,7 +51,8 @@ type reached struct {
 
 const (
 	endBuckets = 64
-	endTop     = 36      // ends beyond this bucket are not listed: the search from the front is better off there
+	endTop     = 36 // ends beyond this bucket are not listed: the search from the front is better off there
+	endPiece   = 1 << 12
 	endLimit   = 1 << 19 // ends: with their tries about 150 MiB at most
 )
 
@@ -61,9 +63,9 @@ func newEnds(v *mirror, d *dual, w, goal int64) *ends {
 	byGoal := w == noLevel
 	room := d.z - goal*priceScale
 	if !byGoal {
-		room = d.z - d.m.open[0]*w*priceScale
+		room = d.z - d.m.open[0]*w*priceScale - q.lag[0] - q.lags[0]
 	}
-	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: make([]uint64, 1<<12), bucket: make([][]int32, endTop), next: make([]int, endTop),
+	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: make([]uint64, 1<<16), bucket: make([][]int32, endTop), next: make([]int, endTop),
 		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), words: make([][]ending, n+1), tries: make([]*trie, n+1)}
 	e.add(reached{from: -1, col: -1}, 0)
 	return e
@@ -73,6 +75,9 @@ func hashAt(w word, layer int) uint64 {
 	h := (w.hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(w.lo*0xc2b2ae3d27d4eb4f, 31) ^ uint64(layer)) * 0xd6e8feb86659fd93
 	return h ^ h>>32
 }
+
+// at is an end by its number.
+func (e *ends) at(id int32) *reached { return &e.seen[id/endPiece][id%endPiece] }
 
 // bucketOf is the bucket of a budget.
 func (e *ends) bucketOf(budget int64) int { return int(budget * endBuckets / (e.room + 1)) }
@@ -87,7 +92,7 @@ func (e *ends) add(x reached, bucket int) {
 			continue
 		}
 		id := int32(uint32(e.slot[i]) - 1)
-		if old := &e.seen[id]; old.word == x.word && old.layer == x.layer {
+		if old := e.at(id); old.word == x.word && old.layer == x.layer {
 			if x.acc > old.acc {
 				*old = x
 				e.list(id, bucket)
@@ -95,18 +100,21 @@ func (e *ends) add(x reached, bucket int) {
 			return
 		}
 	}
-	id := int32(len(e.seen))
-	e.seen = append(e.seen, x)
+	id := e.count
+	if e.count++; int(id) == len(e.seen)*endPiece {
+		e.seen = append(e.seen, make([]reached, endPiece))
+	}
+	*e.at(id) = x
 	e.slot[i] = h>>32<<32 | uint64(id+1)
 	e.list(id, bucket)
-	if len(e.seen)*2 > len(e.slot) {
+	if int(e.count)*2 > len(e.slot) {
 		e.grow()
 	}
 }
 
 // list has an end walked in its turn, if it is not a whole plan.
 func (e *ends) list(id int32, bucket int) {
-	if int(e.seen[id].layer) == e.q.m.series {
+	if int(e.at(id).layer) == e.q.m.series {
 		e.whole = id
 		return
 	}
@@ -116,8 +124,8 @@ func (e *ends) list(id int32, bucket int) {
 func (e *ends) grow() {
 	e.slot = make([]uint64, 4*len(e.slot))
 	mask := uint64(len(e.slot) - 1)
-	for id := range e.seen {
-		x := &e.seen[id]
+	for id := range e.count {
+		x := e.at(id)
 		h := hashAt(x.word, int(x.layer))
 		i := h & mask
 		for e.slot[i] != 0 {
@@ -135,12 +143,12 @@ func (e *ends) run(nodes int64) {
 			return
 		}
 		for b := e.border; e.next[b] < len(e.bucket[b]); {
-			if e.full = len(e.seen) > endLimit; e.full || e.whole >= 0 || e.work >= end {
+			if e.full = e.count > endLimit; e.full || e.whole >= 0 || e.work >= end {
 				return
 			}
 			e.next[b]++
-			if id := e.bucket[b][e.next[b]-1]; !e.seen[id].walked {
-				e.seen[id].walked = true
+			if id := e.bucket[b][e.next[b]-1]; !e.at(id).walked {
+				e.at(id).walked = true
 				e.walk(id)
 			}
 		}
@@ -150,17 +158,17 @@ func (e *ends) run(nodes int64) {
 // walk adds what can come before an end.
 func (e *ends) walk(id int32) {
 	q, m, d := e.q, e.q.m, e.q.d
-	layer, acc := int(e.seen[id].layer), e.seen[id].acc
+	layer, acc := int(e.at(id).layer), e.at(id).acc
 	e.work++
 	for k := range e.state {
-		e.state[k] = int16(e.seen[id].at(k))
+		e.state[k] = int16(e.at(id).at(k))
 	}
 	o, ok := q.outlook(layer, e.state)
 	if !ok {
 		return
 	}
 	base, least := e.benched(layer)
-	floor, counted := m.open[layer+1]*q.w*priceScale, int64(0)
+	floor, counted := m.open[layer+1]*q.w*priceScale+q.lag[layer], int64(0)
 	if !e.byGoal {
 		least -= (m.open[0] - m.open[layer+1]) * q.w * priceScale
 	} else {
@@ -204,7 +212,7 @@ func (e *ends) walk(id int32) {
 			}
 		}
 	}
-	e.work += added / 4
+	e.work += added / 2
 }
 
 // benched is the word, and the least bound on the rest from the series on, if every kid who may is benched.
@@ -227,8 +235,8 @@ func (e *ends) benched(layer int) (base word, least int64) {
 			e.lift[k] += tails[on]
 		}
 	}
-	for _, top := range e.q.d.top[:layer+1] {
-		least += top
+	for s := 0; s <= layer; s++ {
+		least += e.q.d.top[s] - e.q.lags[s]
 	}
 	return base, least
 }
@@ -242,7 +250,7 @@ func (e *ends) index(both func(a, b func())) {
 	fresh := make([][]ending, n+1)
 	for ; e.known < e.border; e.known++ {
 		for _, id := range e.bucket[e.known] {
-			x := &e.seen[id]
+			x := e.at(id)
 			fresh[n-int(x.layer)] = append(fresh[n-int(x.layer)], ending{x.word, x.acc})
 		}
 	}
@@ -258,9 +266,9 @@ func (e *ends) index(both func(a, b func())) {
 }
 
 // budget is that of the situation after a candidate, of a search with the goal, after so much of the objective.
-func (e *ends) budget(c candidate, obj, open, acc, goal int64) int64 {
+func (e *ends) budget(c candidate, obj, open, lag, acc, goal int64) int64 {
 	if !e.byGoal {
-		return c.score - (obj+open*e.q.w)*priceScale
+		return c.score - (obj+open*e.q.w)*priceScale - lag
 	}
 	return c.score - (goal-acc)*priceScale
 }
@@ -280,18 +288,18 @@ func (e *ends) follow(s int, state []int16, least int64) bool {
 // rest is the end with most of the objective that follows the situation before series s.
 func (e *ends) rest(s int, state []int16) int32 {
 	best := int32(-1)
-	for id := range e.seen {
-		x := &e.seen[id]
-		if int(x.layer) == e.q.m.series-s && (best < 0 || x.acc > e.seen[best].acc) && e.fit(id, s, state) {
-			best = int32(id)
+	for id := range e.count {
+		x := e.at(id)
+		if int(x.layer) == e.q.m.series-s && (best < 0 || x.acc > e.at(best).acc) && e.fit(id, s, state) {
+			best = id
 		}
 	}
 	return best
 }
 
-func (e *ends) fit(id, s int, state []int16) bool {
+func (e *ends) fit(id int32, s int, state []int16) bool {
 	for k, st := range state {
-		if e.fits[k][s][st]>>e.seen[id].at(k)&1 == 0 {
+		if e.fits[k][s][st]>>e.at(id).at(k)&1 == 0 {
 			return false
 		}
 	}
@@ -301,8 +309,8 @@ func (e *ends) fit(id, s int, state []int16) bool {
 // way is an end of a game, in the order it is played.
 func (e *ends) way(id int32) []chosen {
 	var plan []chosen
-	for ; e.seen[id].layer > 0; id = e.seen[id].from {
-		x := &e.seen[id]
+	for ; e.at(id).layer > 0; id = e.at(id).from {
+		x := e.at(id)
 		plan = append(plan, chosen{mask: e.q.d.active[x.layer-1].mask[x.col]})
 	}
 	return plan

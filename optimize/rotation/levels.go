@@ -5,17 +5,19 @@ import (
 	"slices"
 )
 
-// ceiling lowers the certified bound on the weakest series by prices alone, between a level that is reached
+// ceiling lowers the certified bound on the weakest series by prices alone, to within ceilingSlack, between a level that is reached
 // and a bound, for plans with a total of at least total. At any level the bound on the total of plans that keep it also
 // bounds their weakest series.
 func (v *solver) ceiling(lo, hi, total int64) int64 {
 	d := v.base.clone()
 	n := v.m.open[0]
-	for lo < hi && !v.expired() {
-		mid := (lo + hi + 1) / 2
+	// High levels have few lineups and are cheap to refuse, so it goes down from the bound in growing steps before it halves what is left.
+	down := max((hi-lo)/32, 1)
+	for lo+ceilingSlack < hi && !v.expired() {
+		mid := max(hi-down, (lo+hi+1)/2)
 		d.level(mid)
 		if !newDescent(d).run(60, max(n*mid, total)*priceScale, func() { d.reduce(mid, total) }) {
-			hi = mid - 1
+			hi, down = mid-1, 2*down
 			continue
 		}
 		hi = min(hi, floorDiv(d.z, n*priceScale))
@@ -23,6 +25,9 @@ func (v *solver) ceiling(lo, hi, total int64) int64 {
 	}
 	return hi
 }
+
+// ceilingSlack is what is left to the questions, which have better prices for a single level.
+const ceilingSlack = 2
 
 // weakestFirst raises the weakest series to its optimum, then the total with it kept.
 func (v *solver) weakestFirst() {
@@ -164,7 +169,7 @@ func (v *solver) rungs(low int64) []int64 {
 
 // cheapest is the index of the rung to ask for next: the one that leaves the least effort to expect. What is expected of the best level
 // comes from random games: in two of five it is below all rungs, or else it is the likelier to be a rung the lower that is, down in a straight line to
-// nothing above the last. The effort of a question goes with the power 2.5 of its budget, about.
+// nothing above the last. The effort of a question goes with the cube of its budget, about.
 func cheapest(rungs []int64, room func(int64) int64) int {
 	const most = 40
 	step := (len(rungs) + most - 1) / most
@@ -174,7 +179,7 @@ func cheapest(rungs []int64, room func(int64) int64) int {
 	sum[1] = 2
 	for i := range cost {
 		x := float64(room(rungs[at(i)])) / float64(room(rungs[at(n-1)]))
-		cost[i] = float64(x*x) * math.Sqrt(x)
+		cost[i] = float64(x*x) * x
 		sum[i+2] = sum[i+1] + 6*float64(n-i)/float64(n*(n+1))
 	}
 	// expect[i][j]: the effort when the best is known to be one of i to j, where 0 is below all rungs and i is rung i-1.

@@ -39,12 +39,30 @@ func (v *solver) askOn(d *dual, w, goal int64, fl *floors) *question {
 		return qu
 	}
 	target *= priceScale
-	if !newDescent(d).run(120, target, func() { d.reduce(w, goal) }) || !d.reduce(w, goal) || !d.evaluate() || d.z < target {
+	if !d.lower(w, goal, target) || !d.reduce(w, goal) || !d.evaluate() || d.z < target {
 		qu.answer = exhausted
 		return qu
 	}
 	qu.search = newSearch(d, v.room, w, goal, fl)
 	return qu
+}
+
+// lower lowers the bound for plans with every series at least at w and a total of at least goal, dropping lineups that cannot matter; false: it
+// falls below target, or no lineup is left.
+func (d *dual) lower(w, goal, target int64) bool {
+	if !d.evaluate() {
+		return false
+	}
+	z, shrink := d.z, func() { d.reduce(w, goal) }
+	if !newDescent(d).run(120, target, shrink) {
+		return false
+	}
+	if (z-d.z)*20 >= z-target {
+		return true
+	}
+	short := newDescent(d) // the steps were too long to find a way down from where the prices are
+	short.theta = 0.4
+	return short.run(40, target, shrink)
 }
 
 // inherit takes over what an earlier question at a lower level has exhausted.
@@ -135,7 +153,7 @@ func (v *solver) meet(qu *question, nodes int64) {
 	v.collect(q.plan)
 	qu.answer = q.state
 	if e.whole >= 0 && q.state == searching {
-		if acc := e.seen[e.whole].acc; acc >= q.goal {
+		if acc := e.at(e.whole).acc; acc >= q.goal {
 			q.plan = e.way(e.whole)
 			v.collect(q.plan)
 			q.settle(acc)

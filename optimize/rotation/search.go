@@ -46,8 +46,11 @@ type search struct {
 	frames  []frame
 	depth   int
 	later   []int64    // sum of the series' tops after s
+	lags    []int64    // by series, see dual.lag
+	lag     []int64    // sum of the lags after s
 	having  [][]uint64 // by series: a bit set of its columns for every kid, those that have the kid on
 	set     []uint64   // scratch
+	view    [][]glance // by kid*series+s and state, if kids have one action
 	gain    []int64    // by item: rest if on minus rest if benched
 	least   []uint64   // by item: change of the least turns still to come if on instead of benched, in headroom's bytes
 	most    []uint64
@@ -82,17 +85,55 @@ type candidate struct {
 func newSearch(d *dual, room *headroom, w, goal int64, fl *floors) *search {
 	m := d.m
 	q := &search{m: m, d: d, w: w, goal: goal, floors: fl, key: newKeyer(m), memo: newMemo(), room: room,
-		later: make([]int64, m.series+1), gain: make([]int64, m.items()), least: make([]uint64, m.items()), most: make([]uint64, m.items())}
-	for s := m.series - 2; s >= 0; s-- {
-		q.later[s] = q.later[s+1] + d.top[s+1]
+		later: make([]int64, m.series+1), lags: make([]int64, m.series), lag: make([]int64, m.series+1), gain: make([]int64, m.items()), least: make([]uint64, m.items()), most: make([]uint64, m.items())}
+	for s := m.series - 1; s >= 0; s-- {
+		q.lags[s] = d.lag(s, w)
+		if s > 0 {
+			q.later[s-1] = q.later[s] + d.top[s]
+			q.lag[s-1] = q.lag[s] + q.lags[s]
+		}
 	}
 	q.frames = make([]frame, m.series+1)
 	for i := range q.frames {
 		q.frames[i].state = make([]int16, m.kids)
 	}
+	if m.actions == 1 {
+		q.view = make([][]glance, m.kids*m.series)
+		for k, a := range m.auto {
+			for s, next := range a.next {
+				q.view[k*m.series+s] = q.glances(k, s, next)
+			}
+		}
+	}
 	q.index()
 	q.open(0)
 	return q
+}
+
+// glance is what outlook needs of a kid in a state, in one place.
+type glance struct {
+	next                [2]int16 // if benched and if on; -1: not allowed
+	tail, gain          int64    // bound on the rest if benched, and what it is more if on
+	least, most         uint64   // if benched, in headroom's bytes
+	moreLeast, moreMost uint64   // change of them if on
+}
+
+func (q *search) glances(k, s int, next []int16) []glance {
+	out := make([]glance, len(next)/2)
+	at := k*(q.m.series+1) + s + 1
+	tail, least, most := q.d.tail[at], q.room.least[at], q.room.most[at]
+	for i := range out {
+		g := &out[i]
+		g.next = [2]int16{next[2*i], next[2*i+1]}
+		if b := g.next[0]; b >= 0 {
+			g.tail, g.least, g.most = tail[b], least[b], most[b]
+		}
+		if g.gain = never; g.next[1] >= 0 {
+			n := g.next[1]
+			g.gain, g.moreLeast, g.moreMost = tail[n]-g.tail, least[n]-g.least, most[n]-g.most
+		}
+	}
+	return out
 }
 
 // index makes the bit sets of columns by kid, so that the columns with and without certain kids are a few
@@ -236,13 +277,20 @@ func (q *search) enter(f *frame, c candidate) {
 	t := q.d.active[s]
 	to := &q.frames[s+1]
 	to.acc = f.acc + t.obj[col]
-	width := m.actions + 1
-	for k, a := range m.auto {
-		to.state[k] = a.next[s][int(f.state[k])*width]
-	}
-	for _, it := range t.item[col*t.width : (col+1)*t.width] {
-		k, x := int(it)/m.actions, int(it)%m.actions
-		to.state[k] = m.auto[k].next[s][int(f.state[k])*width+x+1]
+	if q.view != nil {
+		mask := t.mask[col]
+		for k, st := range f.state {
+			to.state[k] = q.view[k*m.series+s][st].next[mask>>k&1]
+		}
+	} else {
+		width := m.actions + 1
+		for k, a := range m.auto {
+			to.state[k] = a.next[s][int(f.state[k])*width]
+		}
+		for _, it := range t.item[col*t.width : (col+1)*t.width] {
+			k, x := int(it)/m.actions, int(it)%m.actions
+			to.state[k] = m.auto[k].next[s][int(f.state[k])*width+x+1]
+		}
 	}
 	if s+1 == m.series {
 		q.report(to.acc)
@@ -288,7 +336,7 @@ func (q *search) situation(s int, state []int16) (hi, lo uint64) {
 // endsAt tells whether the ends answer for the situation before series s, after a candidate with its objective.
 func (q *search) endsAt(s int, to *frame, c candidate, obj, before int64) bool {
 	e := q.ends
-	if e.bucketOf(e.budget(c, obj, q.m.open[s], before, q.goal)) >= e.known {
+	if e.bucketOf(e.budget(c, obj, q.m.open[s], q.lag[s-1], before, q.goal)) >= e.known {
 		return false
 	}
 	q.nodes++ // it takes about as long
@@ -308,7 +356,7 @@ func (q *search) finish() {
 	q.played(q.met)
 	q.plan = append(q.plan, q.ends.way(end)...)
 	q.met = 0
-	q.settle(f.acc + q.ends.seen[end].acc)
+	q.settle(f.acc + q.ends.at(end).acc)
 }
 
 // report keeps a complete plan.
@@ -362,7 +410,7 @@ func (q *search) open(s int) {
 	}
 	floor := int64(never / 2)
 	if m.linked {
-		floor = max(floor, m.open[s+1]*q.w*priceScale)
+		floor = max(floor, m.open[s+1]*q.w*priceScale+q.lag[s])
 	}
 	need := (q.goal - f.acc) * priceScale
 	t, w := d.active[s], d.active[s].width
@@ -402,6 +450,22 @@ func (q *search) outlook(s int, state []int16) (o outlook, ok bool) {
 		return o, false
 	}
 	o.base = q.later[s]
+	if q.view != nil {
+		for k, st := range state {
+			g := &q.view[k*m.series+s][st]
+			o.base += g.tail
+			o.least += g.least
+			o.most += g.most
+			q.gain[k], q.least[k], q.most[k] = g.gain, g.moreLeast, g.moreMost
+			if g.next[0] < 0 {
+				o.must |= 1 << k
+			}
+			if g.next[1] < 0 {
+				o.cannot |= 1 << k
+			}
+		}
+		return o, true
+	}
 	width := m.actions + 1
 	for k, a := range m.auto {
 		next := a.next[s][int(state[k])*width : int(state[k])*width+width]

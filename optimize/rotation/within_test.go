@@ -76,7 +76,7 @@ func TestTradeoffsAreRebuildsWithin(t *testing.T) {
 // Kids kept apart cannot share the series that are left: games in the middle of which that decides, and which took the
 // search by series more than its effort to settle.
 func TestApartIsSettledMidGame(t *testing.T) {
-	for seed, want := range map[uint64]Answer{10: Yes, 21: No, 30: Yes, 67: No, 123: No, 138: No, 177: Yes, 185: Yes} {
+	for seed, want := range map[uint64]Answer{10: Yes, 21: No, 30: Yes, 67: No, 123: No, 138: No, 177: Yes, 185: No} {
 		g, plan, _ := midGame(seed)
 		p, _, err := g.Problem()
 		require.NoError(t, err)
