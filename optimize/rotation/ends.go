@@ -5,10 +5,11 @@ import "math/bits"
 // ends lists ends of games, so that a search from the front need not go where they begin: it meets the ends half-way, and
 // sees far less than half of what it would see alone.
 //
-// Asked for a level w and no goal: what the bound on the rest of a game exceeds w by, over its series, is the rest's budget. It is Z - series*w at
-// the beginning and nothing at the end, and no step of a plan raises it: every step costs what its lineup and the kids' turns give away at
-// the prices, and what the lineup has above w. Asked for a goal, the budget is what the objective so far and the bound on the rest exceed the
-// goal by: Z - goal at the beginning, and a step costs what is given away.
+// Asked for a level w, with a goal or none: what the bound on the rest of a game exceeds w and the lag by, over its series, is the rest's budget.
+// It is Z - series*w - lags at the beginning and nothing at the end, and no step of a plan raises it: every step costs what its lineup and the
+// kids' turns give away at the prices, and what the lineup has above w, less the lag of the series, which is no more than that. Asked for a
+// goal alone, the budget is what the objective so far and the bound on the rest exceed the goal by: Z - goal at the beginning, and a step costs
+// what is given away.
 // Ends are walked backward, those first that leave the least budget to the situations that they could follow (the least over all of
 // them, whatever comes before). When all ends below a border are listed, a situation whose budget is below the border has a rest that
 // answers the question if and only if it fits one of them, with enough of the objective: the rest's own ends have budgets no greater, the whole way.
@@ -16,7 +17,7 @@ import "math/bits"
 // (Shortest paths from both ends: Pohl 1971, Machine Intelligence 6; with reduced costs as lengths: Ikeda et al. 1994, VNIS.)
 type ends struct {
 	q      *search     // on the mirror, for its columns and tables; it is never run
-	room   int64       // the whole budget, in price units
+	room   int64       // the whole budget, in price units; below 0: there is no plan
 	goal   int64       // noGoal: only the level counts, and an end's objective is not looked at
 	byGoal bool        // the budget is that of the goal, not that of the level
 	seen   [][]reached // in pieces, since they grow to be many
@@ -265,7 +266,8 @@ func (e *ends) index(both func(a, b func())) {
 	both(func() { half(0) }, func() { half(1) })
 }
 
-// budget is that of the situation after a candidate, of a search with the goal, after so much of the objective.
+// budget is that of the situation after a candidate with its objective, of a search with the goal, after so much of the objective, before so
+// many series that are open, with the sum of their lags.
 func (e *ends) budget(c candidate, obj, open, lag, acc, goal int64) int64 {
 	if !e.byGoal {
 		return c.score - (obj+open*e.q.w)*priceScale - lag

@@ -67,6 +67,9 @@ func (t *memo) put(k situation, acc int64) {
 	}
 }
 
+// layerBits hold any layer up to exactSeries.
+const layerBits = 5
+
 // keyer packs the states of all kids at a layer into 127 bits.
 type keyer struct {
 	width [][]uint8 // bits by layer and kid
@@ -82,18 +85,19 @@ func newKeyer(m *model) *keyer {
 			q.width[s][k] = uint8(bits.Len(uint(a.count[s] - 1)))
 			sum += int(q.width[s][k])
 		}
-		q.fits[s] = sum <= 127-5
+		q.fits[s] = sum <= 127-layerBits
 	}
 	return q
 }
 
-// key is exact: different layers or states have different keys.
+// key is exact: different layers or states have different keys. The layer comes last, since layers differ in how many bits their states take.
 func (q *keyer) key(s int, state []int16) (hi, lo uint64) {
-	lo = uint64(s)
 	for k, w := range q.width[s] {
 		hi = hi<<w | lo>>(64-w)
 		lo = lo<<w | uint64(state[k])
 	}
+	hi = hi<<layerBits | lo>>(64-layerBits)
+	lo = lo<<layerBits | uint64(s)
 	hi = hi<<1 | lo>>63
 	lo = lo<<1 | 1
 	return hi, lo

@@ -1,0 +1,42 @@
+package rotation
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestKeysAreExact: no two situations have the same key, whether they are before the same series or not. Layers whose states take different numbers of
+// bits once had keys in common, so that a situation was taken for exhausted that was another one.
+func TestKeysAreExact(t *testing.T) {
+	across := 0
+	for seed := range uint64(300) {
+		p := randomProblem(newRand(seed), tiny(seed)).normal()
+		if p.Validate() != nil || p.ended() {
+			continue
+		}
+		m, ok := newModel(p, p.linksRoles(), nil, never0)
+		if !ok || m.infeasible() {
+			continue
+		}
+		rng, key := newRand(seed), newKeyer(m)
+		owner := map[[2]uint64]string{}
+		for range 2_000 {
+			s, state := rng.IntN(m.series+1), make([]int16, m.kids)
+			for k, a := range m.auto {
+				state[k] = int16(rng.IntN(a.count[s]))
+			}
+			require.True(t, key.fits[s])
+			hi, lo := key.key(s, state)
+			require.Equal(t, uint64(1), lo&1)
+			at, who := [2]uint64{hi, lo}, fmt.Sprint(s, state)
+			if before, seen := owner[at]; seen {
+				require.Equal(t, before, who, "seed %d", seed)
+			}
+			owner[at] = who
+		}
+		across += len(owner)
+	}
+	require.Greater(t, across, 1_000)
+}
