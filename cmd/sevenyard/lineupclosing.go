@@ -43,10 +43,10 @@ func (s *lineupScreen) strengths() string {
 	weak := fmt.Sprintf("Weakest series, number %d: %s", s.l.Weakest.Series, point(s.l.Weakest.Value))
 	total := fmt.Sprintf("%s: %s", all, point(s.l.Total.Value))
 	n := max(len(weak), len(total)) + texttab.Gap
-	rows := []string{s.bounded(weak, n, s.l.Weakest.Bounded, s.under), s.bounded(total, n, s.l.Total, " with that")}
+	rows := []string{s.bounded(weak, n, s.l.Weakest.Bounded, s.under), s.bounded(total, n, s.l.Total, s.then)}
 	switch s.set.Favor {
 	case rotation.Total:
-		rows = []string{s.bounded(total, n, s.l.Total, s.under), s.bounded(weak, n, s.l.Weakest.Bounded, " with that")}
+		rows = []string{s.bounded(total, n, s.l.Total, s.under), s.bounded(weak, n, s.l.Weakest.Bounded, s.then)}
 	case rotation.Even:
 		rows = []string{s.levels(), s.Fold(total+".", "  ")}
 	}

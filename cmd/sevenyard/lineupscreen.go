@@ -25,12 +25,13 @@ type lineupScreen struct {
 	said   int // the first so many cautions stand further up
 	saved  bool
 	under  string // what "best possible" is under, beyond the rules: " with so few changes"
+	then   string // and what the second figure is under
 	// told: the coach has used --absent and the like already.
 	told bool
 }
 
 func newLineupScreen(g *game, l *report.Lineup, detail bool) *lineupScreen {
-	return &lineupScreen{view: g.view, l: l, pl: g.pl, who: g.callNames(), src: g.src, set: g.set, detail: detail,
+	return &lineupScreen{view: g.view, l: l, pl: g.pl, who: g.callNames(), src: g.src, set: g.set, detail: detail, then: " with that",
 		told: len(g.wishes.Absent)+len(g.wishes.Late)+len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0}
 }
 

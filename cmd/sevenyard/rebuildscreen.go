@@ -10,6 +10,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/optimize/rotation"
 )
 
 // rebuildScreen lays a rebuilt plan out: the changes first, for whoever calls them out.
@@ -31,9 +32,13 @@ func newRebuildScreen(c *cli.Context, g *game, re *report.Rebuild, way rebuildWa
 	case way.costs > 0:
 		s.under = " at that price of a change"
 	case way.changes >= 0:
-		s.under = " with at most " + gameplan.Count(way.changes, "change")
+		s.under = " in at most " + gameplan.Count(way.changes, "change")
+		s.then = " with that in " + gameplan.Count(re.Changes.Value, "change")
 	default:
 		s.under = " with so few changes"
+	}
+	if !s.pl.Bare() {
+		s.set.Favor = rotation.Weakest // a saved plan is changed for the weakest series first, whatever a fresh plan would favor
 	}
 	if len(s.hurt) > 0 {
 		s.said = 1 // the one about a knock to the head

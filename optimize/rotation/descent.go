@@ -126,7 +126,7 @@ func (p *pace) down(z, target int64) bool {
 }
 
 // run takes up to the given number of steps towards target (scaled); it stops as soon as the bound is below it, and leaves
-// the best prices in place, evaluated; it also ends early when time is up. shrink, if not nil, is called at each new best and may drop columns.
+// the best prices in place, evaluated; it also ends early when time is up. shrink, if not nil, is called at some new bests and may drop columns.
 // It returns false when the bound is below the target: nothing reaches it.
 func (q *descent) run(steps int, target int64, shrink func()) bool {
 	d, since := q.d, 0
