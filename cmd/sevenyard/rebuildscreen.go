@@ -118,11 +118,15 @@ const nonePlayed = "No series counts as played, so every one may change. If the 
 func (s *rebuildScreen) count() string {
 	c := s.re.Changes
 	spots := gameplan.Count(c.Value, "changed spot")
+	worth := fmt.Sprintf("%g points", s.re.ChangeCosts)
+	if s.re.ChangeCosts == 1 {
+		worth = "1 point"
+	}
 	switch {
 	case s.re.ChangeCosts > 0 && s.re.Total.Proven:
-		return fmt.Sprintf("%s, each counted as %g points of the total: no plan has a higher total less that (proven).", spots, s.re.ChangeCosts)
+		return fmt.Sprintf("%s, each counted as %s of the total: no plan has a higher total less that (proven).", spots, worth)
 	case s.re.ChangeCosts > 0:
-		return fmt.Sprintf("%s, each counted as %g points of the total. That this is the best such plan is not proven. %s", spots, s.re.ChangeCosts, s.open())
+		return fmt.Sprintf("%s, each counted as %s of the total. That this is the best such plan is not proven. %s", spots, worth, s.open())
 	case s.way.changes >= 0 && c.Proven && s.re.Weakest.Proven:
 		return fmt.Sprintf("%s: with at most %d no weakest series is stronger, and one as strong takes no fewer (proven).", spots, s.way.changes)
 	case s.way.changes >= 0:

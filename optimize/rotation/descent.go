@@ -59,7 +59,8 @@ func (q *descent) gradient(average bool) float64 {
 	if average {
 		q.average()
 	}
-	// A direction that turns back against the last one is deflected (Camerini, Fratta and Maffioli 1975, Math. Programming Study 3).
+	// A direction that turns back against the last one is deflected (Camerini, Fratta and Maffioli 1975, Math. Programming Study 3;
+	// their factor of 1.5 from memory).
 	turn, last, norm := 0.0, 0.0, 0.0
 	for i, g := range q.g {
 		turn += float64(g * q.dir[i])
