@@ -30,7 +30,7 @@ func (x *levelWalk) rest(s int, state []int16) bool {
 	}
 	ok, t := false, m.tables[s]
 	for c := range t.prefix(q.w) {
-		if next := after(m, s, c, state); next != nil && x.rest(s+1, next) {
+		if next := make([]int16, m.kids); after(m, s, c, state, next) && x.rest(s+1, next) {
 			x.used[s][columnOf(t, c)], ok = true, true
 		}
 	}
@@ -62,20 +62,19 @@ func columnOf(t *table, c int) chosen {
 	return out
 }
 
-// after is the states after series s with column c; nil: a kid may not.
-func after(m *model, s, c int, state []int16) []int16 {
+// after writes the states after series s with column c to next; false: a kid may not.
+func after(m *model, s, c int, state, next []int16) bool {
 	t, width := m.tables[s], m.actions+1
-	action := make([]int, m.kids)
+	var action [MaxKids]int
 	for _, it := range t.item[c*t.width : (c+1)*t.width] {
 		action[int(it)/m.actions] = int(it)%m.actions + 1
 	}
-	next := make([]int16, m.kids)
 	for k, a := range m.auto {
 		if next[k] = a.next[s][int(state[k])*width+action[k]]; next[k] < 0 {
-			return nil
+			return false
 		}
 	}
-	return next
+	return true
 }
 
 // lagTally counts what the questions of TestLagsLeaveEveryPlan were like.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/binary"
 	"math"
+	"runtime"
 	"slices"
 	"testing"
 
@@ -109,24 +110,31 @@ func hasPlan(p *Problem, most int) (has, ok bool) {
 	if !ok || m.infeasible() {
 		return false, ok
 	}
-	layer := map[string][]int16{"": make([]int16, m.kids)}
+	state, to := make([]int16, m.kids), make([]int16, m.kids)
+	key := make([]byte, 2*m.kids)
+	layer := map[string]bool{string(key): true}
 	for s := range m.series {
-		next := map[string][]int16{}
-		for _, state := range layer {
+		next := map[string]bool{}
+		for from := range layer {
+			for k := range state {
+				state[k] = int16(binary.LittleEndian.Uint16([]byte(from[2*k:])))
+			}
 			for c := range m.tables[s].len() {
-				to := after(m, s, c, state)
-				if to == nil {
+				if !after(m, s, c, state, to) {
 					continue
 				}
-				key := make([]byte, 0, 2*len(to))
-				for _, x := range to {
-					key = binary.LittleEndian.AppendUint16(key, uint16(x))
+				for k, x := range to {
+					binary.LittleEndian.PutUint16(key[2*k:], uint16(x))
 				}
-				next[string(key)] = to
+				if !next[string(key)] {
+					next[string(key)] = true
+				}
 			}
 			if len(next) > most {
 				return false, false
 			}
+			// Nothing else would let the collector go on under WebAssembly, where all goroutines share a thread.
+			runtime.Gosched()
 		}
 		layer = next
 	}
