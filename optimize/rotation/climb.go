@@ -2,11 +2,18 @@ package rotation
 
 // climb anneals from the best plan towards a higher weakest series, then a higher total.
 func (v *solver) climb(moves int) {
-	for round := 0; round < 2 && v.set.Favor != Total && v.bestW < v.topW; round++ {
+	if v.set.Favor != Total {
+		v.climbWeakest(moves)
+	}
+	v.climbTotal(moves / 2)
+}
+
+// climbWeakest anneals twice from the best plan towards a higher weakest series.
+func (v *solver) climbWeakest(moves int) {
+	for round := 0; round < 2 && v.bestW < v.topW; round++ {
 		g := &goal{aim: v.bestW + 1, floor: noLevel}
 		v.anneal(moves, 12*v.unit*deficitCost, v.unit*deficitCost, g)
 	}
-	v.climbTotal(moves / 2)
 }
 
 // climbTotal anneals towards a higher total; the weakest series stays unless the total comes first.
@@ -103,4 +110,7 @@ func (v *solver) climbLarge() {
 }
 
 // firstMoves is how many moves a kid the first climb gets; it runs beside the bound by prices, which takes as long.
-const firstMoves = 7_000
+const firstMoves = 3_500
+
+// besideMoves is how many moves a kid a climb gets beside the prices for a question, which take as long.
+const besideMoves = 2_000

@@ -21,6 +21,7 @@ type lineups struct {
 	states  int
 	out     *table
 	dp      [][]int32 // by depth
+	fill    [][][]int // by depth and role: the states of so many kids with a spot open in the role
 	roles   []int     // coupled: roles chosen so far
 	members []int
 }
@@ -116,6 +117,21 @@ func (l *lineups) enumerate() bool {
 	for i := range l.dp[0] {
 		l.dp[0][i] = noValue
 	}
+	l.fill = make([][][]int, l.width+1)
+	for d := range l.fill {
+		l.fill[d] = make([][]int, len(l.need))
+	}
+	for st := range l.states {
+		d := 0
+		for r, n := range l.need {
+			d += st / l.stride[r] % (n + 1)
+		}
+		for r, n := range l.need {
+			if st/l.stride[r]%(n+1) < n {
+				l.fill[d][r] = append(l.fill[d][r], st)
+			}
+		}
+	}
 	l.dp[0][0] = 0
 	l.roles = make([]int, 0, l.width)
 	l.members = make([]int, 0, l.width)
@@ -164,21 +180,22 @@ func (l *lineups) extend(k int) bool {
 		to[i] = noValue
 	}
 	any := false
-	for r, n := range l.need {
+	for r := range l.need {
 		if !l.ok[k][r] {
 			continue
 		}
-		v, st := l.shape.Value[k][r], l.stride[r]
-		up := st // to the state after, in the plane of one change more if the kid's role is new
+		v := l.shape.Value[k][r]
+		up := l.stride[r] // to the state after, in the plane of one change more if the kid's role is new
 		if l.keep != nil && l.keep[k] != int8(r) {
 			up += l.states
 		}
-		for i, x := range from {
-			if x <= noValue/2 || i%l.states/st%(n+1) == n || i+up >= len(to) {
-				continue
+		for _, st := range l.fill[d][r] {
+			for i := st; i < len(from) && i+up < len(to); i += l.states {
+				if x := from[i]; x > noValue/2 {
+					any = true
+					to[i+up] = max(to[i+up], x+v)
+				}
 			}
-			any = true
-			to[i+up] = max(to[i+up], x+v)
 		}
 	}
 	return any

@@ -22,9 +22,10 @@
 //     rest of a game can bring from any state of the kids. Asking for a level drops all columns below it, which
 //     makes the bound on the weakest series sharp.
 //   - Search (search.go): series by series, with exact memo keys, the excess budget (every series to come must reach the level
-//     too) and Hall's condition on stretches of the game (headroom.go).
+//     too), Hall's condition on stretches of the game (headroom.go), and a look at who has to be on in the next series (forced.go).
+//   - Ends (ends.go): the same backward, so that the search meets a list of ends of games half-way.
 //   - Order-free search (multiset.go): which lineups how often, then an order; it wins when rest is loose.
-//   - Questions (question.go): "is there a plan with every series at least at w and a total of at least T?" is put to both; they run
+//   - Questions (question.go): "is there a plan with every series at least at w and a total of at least T?" is put to two of these; they run
 //     in rounds counted in nodes, on two processors where there are two.
 //   - Local search (local.go, cells.go): exchanges of turns; gives good plans early, and is all there is past the reach of the exact method.
 //   - Drivers (driver.go, even.go, rebuild.go) ask the questions in the order of the objectives.

@@ -1,6 +1,9 @@
 package rotation
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // ends lists ends of games, so that a search from the front need not go where they begin: it meets the ends half-way, and
 // sees far less than half of what it would see alone.
@@ -32,12 +35,14 @@ type ends struct {
 	state  []int16
 	step   [exactKids]word // what a kid changes in the word if on instead of benched
 	// By kid*(series+1)+layer and state, the least bound on the rest of a game from any situation that fits.
-	least [][]int64
-	lift  [exactKids]int64 // what a kid changes in that if on
-	fits  [][][]uint64     // by kid, layer from the front and state: the states of ends that it fits
-	words [][]ending       // ends below known, by layer from the front, in order
-	tries []*trie          // the same
-	known int              // border of the tries
+	least  [][]int64
+	lift   [exactKids]int64 // what a kid changes in that if on
+	fits   [][][]uint64     // by kid, layer from the front and state: the states of ends that it fits
+	front  []ahead          // what the search knows of the ends, by layer from the front
+	listed int              // the border as the search knows it
+	due    []int            // layers whose tries are to be made anew
+	made   []known          // these
+	space  *endSpace
 }
 
 // reached is a situation and the way it was reached.
@@ -57,8 +62,8 @@ const (
 	endLimit   = 1 << 19 // ends: with their tries about 150 MiB at most
 )
 
-// newEnds belongs to a search on the dual d, for level w and for goal, or noGoal.
-func newEnds(v *mirror, d *dual, w, goal int64) *ends {
+// newEnds belongs to a search on the dual d, for level w and for goal, or noGoal. It takes space that others have given back.
+func newEnds(v *mirror, d *dual, w, goal int64, space *endSpace) *ends {
 	n := d.m.series
 	q := newSearch(v.dual(d), v.room, w, noGoal, nil)
 	byGoal := w == noLevel
@@ -66,8 +71,14 @@ func newEnds(v *mirror, d *dual, w, goal int64) *ends {
 	if !byGoal {
 		room = d.z - d.m.open[0]*w*priceScale - q.lag[0] - q.lags[0]
 	}
-	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: make([]uint64, 1<<16), bucket: make([][]int32, endTop), next: make([]int, endTop),
-		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), words: make([][]ending, n+1), tries: make([]*trie, n+1)}
+	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: space.slots.take(1 << 16), bucket: space.bucket, next: make([]int, endTop),
+		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), front: space.front, space: space}
+	if space.bucket, space.front = nil, nil; e.bucket == nil {
+		e.bucket, e.front = make([][]int32, endTop), make([]ahead, n+1)
+	}
+	if !byGoal {
+		q.foresee(space.rows)
+	}
 	e.add(reached{from: -1, col: -1}, 0)
 	return e
 }
@@ -103,9 +114,10 @@ func (e *ends) add(x reached, bucket int) {
 	}
 	id := e.count
 	if e.count++; int(id) == len(e.seen)*endPiece {
-		e.seen = append(e.seen, make([]reached, endPiece))
+		e.seen = append(e.seen, e.space.pieces.take(endPiece))
 	}
 	*e.at(id) = x
+	e.front[e.q.m.series-int(x.layer)].count++
 	e.slot[i] = h>>32<<32 | uint64(id+1)
 	e.list(id, bucket)
 	if int(e.count)*2 > len(e.slot) {
@@ -123,7 +135,9 @@ func (e *ends) list(id int32, bucket int) {
 }
 
 func (e *ends) grow() {
-	e.slot = make([]uint64, 4*len(e.slot))
+	old := e.slot
+	e.slot = e.space.slots.take(4 * len(old))
+	e.space.slots.give(old)
 	mask := uint64(len(e.slot) - 1)
 	for id := range e.count {
 		x := e.at(id)
@@ -176,6 +190,7 @@ func (e *ends) walk(id int32) {
 		least -= acc * priceScale
 		counted = priceScale
 	}
+	forced := q.forced.next(layer)
 	t, width := d.active[layer], d.active[layer].width
 	added := int64(0)
 	for i, set := range q.matching(layer, o.must, o.cannot) {
@@ -188,6 +203,9 @@ func (e *ends) walk(id int32) {
 				budget += e.lift[it]
 			}
 			if rest < floor || budget > e.room { // no situation has as much
+				continue
+			}
+			if forced != nil && q.forced.cut(forced, o, t.mask[c], rest-floor, math.MaxInt64) {
 				continue
 			}
 			to := reached{word: base, from: id, col: int32(c), layer: int8(layer + 1)}
@@ -213,7 +231,7 @@ func (e *ends) walk(id int32) {
 			}
 		}
 	}
-	e.work += added / 2
+	e.work += 3 * added / 4
 }
 
 // benched is the word, and the least bound on the rest from the series on, if every kid who may is benched.
@@ -242,30 +260,6 @@ func (e *ends) benched(layer int) (base word, least int64) {
 	return base, least
 }
 
-// index brings the tries up to the border; both runs two pieces of work, at once or in turn.
-func (e *ends) index(both func(a, b func())) {
-	if e.known == e.border {
-		return
-	}
-	n := e.q.m.series
-	fresh := make([][]ending, n+1)
-	for ; e.known < e.border; e.known++ {
-		for _, id := range e.bucket[e.known] {
-			x := e.at(id)
-			fresh[n-int(x.layer)] = append(fresh[n-int(x.layer)], ending{x.word, x.acc})
-		}
-	}
-	half := func(first int) {
-		for s := first; s <= n; s += 2 {
-			if len(fresh[s]) > 0 {
-				e.words[s] = merge(e.words[s], fresh[s])
-				e.tries[s] = newTrie(e.words[s], e.q.m.kids, e.goal != noGoal)
-			}
-		}
-	}
-	both(func() { half(0) }, func() { half(1) })
-}
-
 // budget is that of the situation after a candidate with its objective, of a search with the goal, after so much of the objective, before so
 // many series that are open, with the sum of their lags.
 func (e *ends) budget(c candidate, obj, open, lag, acc, goal int64) int64 {
@@ -273,18 +267,6 @@ func (e *ends) budget(c candidate, obj, open, lag, acc, goal int64) int64 {
 		return c.score - (obj+open*e.q.w)*priceScale - lag
 	}
 	return c.score - (goal-acc)*priceScale
-}
-
-// follow tells whether a listed end with at least so much of the objective follows the situation before series s.
-func (e *ends) follow(s int, state []int16, least int64) bool {
-	if e.tries[s] == nil {
-		return false
-	}
-	var fit [exactKids]uint64
-	for k, st := range state {
-		fit[k] = e.fits[k][s][st]
-	}
-	return e.tries[s].fits(fit[:len(state)], least)
 }
 
 // rest is the end with most of the objective that follows the situation before series s.

@@ -56,6 +56,7 @@ func TestMirrorReadsBackward(t *testing.T) {
 
 // TestTrieFits compares with going through all words.
 func TestTrieFits(t *testing.T) {
+	var old *trie
 	for seed := range uint64(300) {
 		rng := newRand(seed)
 		kids, states := 1+rng.IntN(12), 1+rng.IntN(5)
@@ -69,7 +70,10 @@ func TestTrieFits(t *testing.T) {
 			words = append(words, ending{w, int64(rng.IntN(6))})
 		}
 		cut, counts := rng.IntN(len(words)+1), seed%2 == 0
-		tr := newTrie(merge(merge(nil, slices.Clone(words[:cut])), slices.Clone(words[cut:])), kids, counts)
+		if old != nil && len(old.level) != kids {
+			old = nil
+		}
+		tr := newTrie(old, merge(nil, merge(nil, nil, slices.Clone(words[:cut])), slices.Clone(words[cut:])), kids, counts)
 		for range 50 {
 			fit := make([]uint64, kids)
 			for k := range fit {
@@ -86,13 +90,14 @@ func TestTrieFits(t *testing.T) {
 			})
 			require.Equal(t, want, tr.fits(fit, least))
 		}
+		old = tr
 	}
 }
 
 // TestEndsChangeNoAnswer asks for every level of random games with and without ends, which are listed a few at a time, up
 // to any border. The search without them is held to brute force elsewhere.
 func TestEndsChangeNoAnswer(t *testing.T) {
-	games := uint64(700)
+	games := uint64(1_100)
 	if sweepOn() {
 		games = 6_000
 	}
@@ -106,7 +111,7 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 		}
 		v := &solver{p: m.p, m: m, room: newHeadroom(m), topT: 1, topW: m.p.Scale}
 		v.base = newDual(m)
-		open := 0
+		open, space := 0, newEndSpace()
 		for _, w := range slices.Compact(slices.Clone(m.tables[0].level)) { // the greatest first
 			d := v.base.clone()
 			d.level(int64(w))
@@ -125,11 +130,15 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 				continue
 			}
 			q := newSearch(d, v.room, int64(w), noGoal, nil)
-			q.ends = newEnds(r, d, int64(w), noGoal)
+			q.ends = newEnds(r, d, int64(w), noGoal, space)
 			for q.state == searching && q.ends.whole < 0 {
 				q.ends.run(int64(rng.IntN(30)))
-				q.ends.index(inTurnRun)
-				q.run(int64(rng.IntN(30)))
+				q.ends.front[rng.IntN(len(q.ends.front))].asked = len(q.ends.seen) * endPiece // enough to be due
+				q.ends.makeTries()
+				q.ends.handOver()
+				if q.run(int64(rng.IntN(30))); q.met == 0 && rng.IntN(4) == 0 {
+					q.restart()
+				}
 				q.finish()
 			}
 			asked[want]++
@@ -139,11 +148,12 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 				q.state = found
 			}
 			require.Equal(t, want, q.state, "seed %d, level %d", seed, w)
+			if want == found && q.ends.helps() {
+				met++
+			}
+			q.ends.release()
 			if want != found {
 				continue
-			}
-			if q.ends.known > 0 {
-				met++
 			}
 			cells := m.cells(plan)
 			require.Empty(t, Check(m.p, cells), "seed %d, level %d", seed, w)
@@ -170,6 +180,7 @@ func TestEndsChangeNoTotal(t *testing.T) {
 			continue
 		}
 		v := &solver{ctx: context.Background(), p: m.p, m: m, room: newHeadroom(m)}
+		space := newEndSpace()
 		v.base = newDual(m)
 		levels := m.tables[0].level
 		for _, w := range []int64{noLevel, int64(levels[len(levels)-1-rng.IntN(len(levels)/2+1)])} {
@@ -190,12 +201,15 @@ func TestEndsChangeNoTotal(t *testing.T) {
 					continue
 				}
 				q := qu.search
-				q.ends = newEnds(r, q.d, w, goal)
+				q.ends = newEnds(r, q.d, w, goal, space)
 				for q.state == searching {
 					v.meet(qu, 1+int64(rng.IntN(40)))
-					met += min(q.ends.known, 1)
+					if q.ends.helps() {
+						met++
+					}
 				}
 				asked[q.state]++
+				v.release(qu)
 				require.Equal(t, goal <= plain.value, q.state == found, "seed %d, level %d, goal %d of %d", seed, w, goal, plain.value)
 				if q.state != found {
 					continue
@@ -215,7 +229,7 @@ func TestEndsChangeNoTotal(t *testing.T) {
 	require.Greater(t, met, 200)
 }
 
-func inTurnRun(a, b func()) {
-	a()
-	b()
+// helps tells whether the search knows of any ends.
+func (e *ends) helps() bool {
+	return slices.ContainsFunc(e.front, func(f ahead) bool { return f.border > 0 })
 }

@@ -110,41 +110,65 @@ func (v *solver) totalFirst() {
 	}
 }
 
-// closeNodes is the effort, in nodes, that a level gets in closeIn.
-const closeNodes = 1_500_000
+// closeNodes is the effort, in nodes, after which closeIn puts a level off.
+const closeNodes = 2_500_000
+
+// mostOpen is how many levels closeIn puts off at once: each keeps its memo and its ends.
+const mostOpen = 2
 
 // closeIn closes the gap between the best weakest series and its bound by asking for levels in between: the higher one is, the
-// less is its budget, and the cheaper the answer. It ends when there is no gap, or when what remains is too much for such questions.
+// less is its budget, and the cheaper the answer. A level that takes long is put off, since a lucky plan at a higher level can settle it; when
+// only such levels are left they go on in turn, each with twice the effort of before.
 func (v *solver) closeIn() {
 	if v.backward() == nil {
 		return // without listed ends, low levels cost little more than high ones
 	}
-	floor := v.bestW // levels up to it are too much
+	var open []*question // put off, in ascending order of their levels
 	z, n := v.base.z/priceScale, v.m.open[0]
 	for !v.over() {
-		rungs := v.rungs(max(v.bestW, floor))
-		if len(rungs) == 0 {
-			if floor <= v.bestW {
-				v.topW = v.bestW
-			}
+		for len(open) > 0 && open[0].w <= v.bestW {
+			v.release(open[0])
+			open = open[1:]
+		}
+		low := v.bestW
+		if len(open) > 0 {
+			low = open[len(open)-1].w
+		}
+		rungs := v.rungs(low)
+		if len(rungs) == 0 && len(open) == 0 {
+			v.topW = v.bestW
 			return
 		}
-		v.topW = rungs[len(rungs)-1]
-		i := cheapest(rungs, func(w int64) int64 { return max(z-n*w, 1) })
-		w := rungs[i]
-		qu := v.ask(w, noGoal, 0, false)
-		if qu.answer == searching {
-			z = qu.search.d.z / priceScale
+		var qu *question
+		budget := int64(closeNodes)
+		if len(rungs) == 0 || len(open) == mostOpen {
+			qu = open[0]
+			for _, x := range open {
+				if x.search.nodes <= qu.search.nodes {
+					qu = x
+				}
+			}
+			budget = qu.search.nodes
+		} else {
+			v.topW = rungs[len(rungs)-1]
+			w := rungs[cheapest(rungs, func(w int64) int64 { return max(z-n*w, 1) })]
+			v.both(func() { qu = v.ask(w, noGoal, 0, false) }, func() { v.climbWeakest(besideMoves * v.m.kids) })
+			if v.bestW >= w {
+				v.release(qu)
+				continue
+			}
+			if qu.answer == searching {
+				z = qu.search.d.z / priceScale
+			}
+			open = append(open, qu)
 		}
-		switch v.pursue(qu, closeNodes) {
+		switch v.pursue(qu, budget) {
 		case found:
 			v.climb(10_000)
 		case exhausted:
-			if v.topW = max(v.bestW, floor); i > 0 {
-				v.topW = rungs[i-1]
+			for v.topW = qu.w - 1; len(open) > 0 && open[len(open)-1].w >= qu.w; open = open[:len(open)-1] {
+				v.release(open[len(open)-1])
 			}
-		default:
-			floor = w + (v.topW-w)/4
 		}
 	}
 }

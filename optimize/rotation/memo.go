@@ -9,8 +9,9 @@ const memoLimit = 1 << 22
 // memo remembers exhausted situations under their exact key: the automaton states of all kids
 // at a layer. The value is the best objective so far with which the situation was exhausted.
 type memo struct {
-	slot []memoSlot
-	used int
+	slot  []memoSlot
+	used  int
+	spare shelf[memoSlot] // where it takes space from, and gives it back
 }
 
 // situation is an exact key: states of all kids and layer in hi and lo, what else the future depends on in extra.
@@ -54,7 +55,7 @@ func (t *memo) put(k situation, acc int64) {
 	*s = memoSlot{k, acc}
 	if t.used*10 > len(t.slot)*7 && len(t.slot) < memoLimit {
 		old := t.slot
-		t.slot, t.used = make([]memoSlot, 4*len(old)), 0
+		t.slot, t.used = t.spare.take(4*len(old)), 0
 		for _, e := range old {
 			if e.lo != 0 {
 				n := t.find(e.situation)
@@ -64,6 +65,7 @@ func (t *memo) put(k situation, acc int64) {
 				*n = e
 			}
 		}
+		t.spare.give(old)
 	}
 }
 

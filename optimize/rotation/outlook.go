@@ -12,6 +12,7 @@ type outlook struct {
 	base         int64 // bound on the rest
 	least, most  uint64
 	must, cannot uint32
+	ifOff, ifOn  uint32 // kids who have to be on in the next series if they are off, or on, now
 }
 
 // open lists the candidates of the node at depth s, best bound first.
@@ -28,6 +29,7 @@ func (q *search) open(s int) {
 		floor = max(floor, m.open[s+1]*q.w*priceScale+q.lag[s])
 	}
 	need := (q.goal - f.acc) * priceScale
+	forced := q.forced.next(s)
 	t, w := d.active[s], d.active[s].width
 	for i, word := range q.matching(s, o.must, o.cannot) {
 		for ; word != 0; word &= word - 1 {
@@ -38,7 +40,7 @@ func (q *search) open(s int) {
 				rest += q.gain[it]
 			}
 			score := rest + t.obj[c]*priceScale
-			if rest < floor || score < need || !q.floors.admit(f.below, t.level[c]) {
+			if rest < floor || score < need || forced != nil && q.forced.cut(forced, o, t.mask[c], rest-floor, score-need) || !q.floors.admit(f.below, t.level[c]) {
 				continue
 			}
 			least, most := o.least, o.most
@@ -51,11 +53,27 @@ func (q *search) open(s int) {
 			}
 		}
 	}
+	if q.starts > 0 && s < shuffleDepth {
+		slices.SortFunc(f.cand, func(a, b candidate) int {
+			return cmp.Or(cmp.Compare(q.shuffled(s, a.col), q.shuffled(s, b.col)), cmp.Compare(a.col, b.col))
+		})
+		return
+	}
 	if len(f.cand) > 1 {
 		slices.SortFunc(f.cand, func(a, b candidate) int {
 			return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.col, b.col))
 		})
 	}
+}
+
+// shuffleDepth is how many series from the first have their lineups in another order after a restart.
+const shuffleDepth = 3
+
+// shuffled is where a column stands in the order of the present start.
+func (q *search) shuffled(s int, col int32) uint64 {
+	h := (uint64(col)+1)*0x9e3779b97f4a7c15 ^ (q.starts*32+uint64(s))*0xc2b2ae3d27d4eb4f
+	h = (h ^ h>>31) * 0xd6e8feb86659fd93
+	return h ^ h>>32
 }
 
 // outlook fills what each item changes for the node; false: kids kept apart need too many turns, or some kid can be neither on nor
@@ -72,6 +90,8 @@ func (q *search) outlook(s int, state []int16) (o outlook, ok bool) {
 			o.base += g.tail
 			o.least += g.least
 			o.most += g.most
+			o.ifOff |= g.ifOff
+			o.ifOn |= g.ifOn
 			q.gain[k], q.least[k], q.most[k] = g.gain, g.moreLeast, g.moreMost
 			if g.next[0] < 0 {
 				o.must |= 1 << k
@@ -120,6 +140,7 @@ func (q *search) outlook(s int, state []int16) (o outlook, ok bool) {
 // glance is what outlook needs of a kid in a state, in one place, as it is when the search begins.
 type glance struct {
 	next                [2]int16 // if benched and if on; -1: not allowed
+	ifOff, ifOn         uint32   // the kid's bit where benched, or on, now means on in the next series
 	tail, gain          int64    // bound on the rest if benched, and what it is more if on
 	least, most         uint64   // if benched, in headroom's bytes
 	moreLeast, moreMost uint64   // change of them if on
@@ -138,6 +159,15 @@ func (q *search) glances(k, s int, next []int16) []glance {
 		if g.gain = never; g.next[1] >= 0 {
 			n := g.next[1]
 			g.gain, g.moreLeast, g.moreMost = tail[n]-g.tail, least[n]-g.least, most[n]-g.most
+		}
+		if s+1 < q.m.series {
+			after := q.m.auto[k].next[s+1]
+			if b := g.next[0]; b >= 0 && after[2*b] < 0 {
+				g.ifOff = 1 << k
+			}
+			if n := g.next[1]; n >= 0 && after[2*n] < 0 {
+				g.ifOn = 1 << k
+			}
 		}
 	}
 	return out

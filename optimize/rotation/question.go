@@ -19,6 +19,7 @@ func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
 	qu.noSets = v.m.coupled || v.p.Played != nil
 	if qu.search != nil {
 		qu.search.deep, qu.search.ceiling = deep, ceiling
+		qu.search.memo.spare = v.memos
 	}
 	return qu
 }
@@ -94,6 +95,7 @@ func (v *solver) pursue(qu *question, nodes int64) searchState {
 			v.collect(qu.search.plan)
 			continue
 		}
+		qu.search.foresee(v.rows)
 		if qu.dismissed() && v.listEnds(qu.search) {
 			round := min(nodes, max(soloNodes, qu.search.nodes/2))
 			nodes -= round
@@ -131,7 +133,10 @@ func (v *solver) listEnds(q *search) bool {
 		return false
 	}
 	if q.ends == nil {
-		q.ends = newEnds(v.mirror, q.d, q.w, q.goal)
+		if v.space == nil {
+			v.space = newEndSpace()
+		}
+		q.ends = newEnds(v.mirror, q.d, q.w, q.goal, v.space)
 	}
 	return !q.ends.full
 }
@@ -141,6 +146,7 @@ func (v *solver) meet(qu *question, nodes int64) {
 	q, e := qu.search, qu.search.ends
 	before := q.nodes + e.work
 	v.both(func() { v.slices(q.run, nodes) }, func() {
+		e.makeTries()
 		v.slices(func(n int64) searchState {
 			if e.run(n); e.full {
 				return exhausted
@@ -161,8 +167,9 @@ func (v *solver) meet(qu *question, nodes int64) {
 		}
 		e.whole = -1
 	}
-	if qu.answer == searching {
-		e.index(v.both)
+	q.restart()
+	if e.handOver(); e.full && qu.answer == searching {
+		e.finish()
 	}
 }
 

@@ -1,6 +1,9 @@
 package rotation
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // searchState is how far a resumable search has come.
 type searchState int
@@ -33,6 +36,7 @@ type search struct {
 	ceiling int64
 	alike   []int   // nil, or by kid the one before with the very same rules, -1: none (only when nothing but legality counts)
 	floors  *floors // nil: w is the only floor
+	forced  *forced // nil, or a look a series ahead
 	ends    *ends   // nil, or ends of games to meet half-way
 	met     int     // the series that an end goes on from, and completes the plan so far; 0: none does
 	key     *keyer
@@ -53,6 +57,7 @@ type search struct {
 	value   int64
 	nodes   int64
 	state   searchState
+	starts  uint64 // how often it has begun anew
 }
 
 // chosen is a column of a plan.
@@ -122,6 +127,17 @@ func (q *search) run(nodes int64) searchState {
 	return q.state
 }
 
+// restart begins anew, in another order: what was exhausted is in the memo, and a plan that the first order puts last may come early in
+// another. (Gomes, Selman and Kautz 1998, AAAI.)
+func (q *search) restart() {
+	if q.state != searching || q.goal != noGoal || slices.Contains(q.key.fits, false) {
+		return
+	}
+	q.starts++
+	q.depth = 0
+	q.open(0)
+}
+
 func (q *search) effort() int64 { return q.nodes }
 
 func (q *search) outcome() ([]chosen, searchState) { return q.plan, q.state }
@@ -149,7 +165,7 @@ func (q *search) progress() float64 {
 // either speaks for its own half.
 func (q *search) split() *search {
 	t := newSearch(q.d, q.room, q.w, q.goal, q.floors)
-	t.deep, t.ceiling, t.ends = q.deep, q.ceiling, q.ends
+	t.deep, t.ceiling, t.ends, t.forced = q.deep, q.ceiling, q.ends, q.forced
 	mine, other := &q.frames[0], &t.frames[0]
 	other.cand = other.cand[:0]
 	n := mine.pos
@@ -255,7 +271,11 @@ func (q *search) situation(s int, state []int16) (hi, lo uint64) {
 // endsAt tells whether the ends answer for the situation before series s, after a candidate with its objective.
 func (q *search) endsAt(s int, to *frame, c candidate, obj, before int64) bool {
 	e := q.ends
-	if e.bucketOf(e.budget(c, obj, q.m.open[s], q.lag[s-1], before, q.goal)) >= e.known {
+	f := &e.front[s]
+	if b := e.bucketOf(e.budget(c, obj, q.m.open[s], q.lag[s-1], before, q.goal)); b >= f.border {
+		if b < e.listed {
+			f.asked++
+		}
 		return false
 	}
 	q.nodes++ // it takes about as long

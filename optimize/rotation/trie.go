@@ -51,10 +51,10 @@ func (w word) compare(v word) int {
 	return 1
 }
 
-// merge sorts the fresh endings by their words and puts them in their places among the old ones.
-func merge(old, fresh []ending) []ending {
+// merge sorts the fresh endings by their words and puts them in their places among the old ones, all behind out.
+func merge(out, old, fresh []ending) []ending {
 	slices.SortFunc(fresh, func(a, b ending) int { return a.compare(b.word) })
-	out := make([]ending, 0, len(old)+len(fresh))
+	out = slices.Grow(out, len(old)+len(fresh))
 	for len(old) > 0 && len(fresh) > 0 {
 		if old[0].compare(fresh[0].word) <= 0 {
 			out, old = append(out, old[0]), old[1:]
@@ -65,11 +65,24 @@ func merge(old, fresh []ending) []ending {
 	return append(append(out, old...), fresh...)
 }
 
-// newTrie holds the endings, which are in order of their words, with their objective if it counts; states are below 64.
-func newTrie(words []ending, kids int, counts bool) *trie {
-	t := &trie{level: make([][]trieNode, kids)}
-	if counts {
+// newTrie holds the endings, which are in order of their words, with their objective if it counts; states are below 64. It takes the
+// place of another of as many kids, if that is not nil.
+func newTrie(t *trie, words []ending, kids int, counts bool) *trie {
+	if t == nil {
+		t = &trie{level: make([][]trieNode, kids)}
+	}
+	for k := range t.level {
+		t.level[k] = t.level[k][:0]
+	}
+	switch {
+	case !counts:
+		t.best = nil
+	case t.best == nil:
 		t.best = make([][]int64, kids+1)
+	default:
+		for k := range t.best {
+			t.best[k] = t.best[k][:0]
+		}
 	}
 	for i, w := range words {
 		same := 0 // kids in common with the word before
