@@ -37,7 +37,8 @@
 //
 // The exact method reaches up to 16 kids, 20 series, 12 spots and 120,000 lineups in a series; beyond, up to MaxKids and
 // MaxSeries, plans come from local search and carry the flow's bound. A search keeps at most 128 MiB of memo, and a question has
-// two of them; two questions may be under way at once. Columns and prices need a few MiB more.
+// two of them; two questions may be under way at once. The ends that a question lists take up to about 250 MiB; columns, prices and
+// the look ahead need some 20 MiB more.
 //
 // References: Held and Karp 1971 (Lagrangean bounds); Bard and Purnomo 2007, J. Scheduling 10 (the same for rosters);
 // Koenig 1916 (edge colouring, why the flow's bound is attained without rest); Ogryczak and Sliwinski 2006 (lexicographic

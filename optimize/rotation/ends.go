@@ -59,7 +59,7 @@ const (
 	endBuckets = 64
 	endTop     = 36 // ends beyond this bucket are not listed: the search from the front is better off there
 	endPiece   = 1 << 12
-	endLimit   = 1 << 19 // ends: with their tries about 150 MiB at most
+	endLimit   = 1 << 19 // ends: with their tries, and those made beside them, about 250 MiB at most
 )
 
 // newEnds belongs to a search on the dual d, for level w and for goal, or noGoal. It takes space that others have given back.
@@ -137,7 +137,6 @@ func (e *ends) list(id int32, bucket int) {
 func (e *ends) grow() {
 	old := e.slot
 	e.slot = e.space.slots.take(4 * len(old))
-	e.space.slots.give(old)
 	mask := uint64(len(e.slot) - 1)
 	for id := range e.count {
 		x := e.at(id)
@@ -190,7 +189,7 @@ func (e *ends) walk(id int32) {
 		least -= acc * priceScale
 		counted = priceScale
 	}
-	forced := q.forced.next(layer)
+	row := q.forced.next(layer)
 	t, width := d.active[layer], d.active[layer].width
 	added := int64(0)
 	for i, set := range q.matching(layer, o.must, o.cannot) {
@@ -205,7 +204,7 @@ func (e *ends) walk(id int32) {
 			if rest < floor || budget > e.room { // no situation has as much
 				continue
 			}
-			if forced != nil && q.forced.cut(forced, o, t.mask[c], rest-floor, math.MaxInt64) {
+			if row != nil && q.forced.cut(row, o, t.mask[c], rest-floor, math.MaxInt64) { // ends look ahead by level only
 				continue
 			}
 			to := reached{word: base, from: id, col: int32(c), layer: int8(layer + 1)}

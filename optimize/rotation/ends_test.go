@@ -134,7 +134,7 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 			for q.state == searching && q.ends.whole < 0 {
 				q.ends.run(int64(rng.IntN(30)))
 				q.ends.front[rng.IntN(len(q.ends.front))].asked = len(q.ends.seen) * endPiece // enough to be due
-				q.ends.makeTries()
+				q.ends.made = q.ends.makeTries(q.ends.due, never0)
 				q.ends.handOver()
 				if q.run(int64(rng.IntN(30))); q.met == 0 && rng.IntN(4) == 0 {
 					q.restart()

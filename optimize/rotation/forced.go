@@ -5,7 +5,7 @@ import "math"
 // forced looks a series ahead: with some kids benched now, others have to be on in the next series, and the cheapest lineup with all of
 // these may give away more than the prices tell. Where many kids take turns on few spots that is most lineups, if there is one at all.
 type forced struct {
-	byLevel bool // what is given away includes what is above the level, beyond the lag; else it counts against the goal
+	byLevel bool // what a lineup has above the level counts as given away too, less the lag of its series; else only the goal counts
 	// By series and set of kids, the least that a lineup with all of them gives away, in whole units; math.MaxInt32: there is none.
 	least [][]int32
 	spare shelf[int32]
@@ -69,7 +69,7 @@ func (f *forced) next(s int) []int32 {
 	return f.least[s+1]
 }
 
-// cut tells whether nothing can follow a lineup with what is left of the rest's budget for the level and for the goal.
+// cut tells whether nothing can follow a lineup with what is left of the rest's budget for the level and for the goal, in price units.
 func (f *forced) cut(row []int32, o outlook, mask uint32, level, goal int64) bool {
 	x := int64(row[o.ifOff&^mask|o.ifOn&mask])
 	if x == math.MaxInt32 {

@@ -111,14 +111,14 @@ func (v *solver) totalFirst() {
 }
 
 // closeNodes is the effort, in nodes, after which closeIn puts a level off.
-const closeNodes = 2_500_000
+var closeNodes int64 = 2_500_000 // a variable so that tests can have levels put off
 
 // mostOpen is how many levels closeIn puts off at once: each keeps its memo and its ends.
 const mostOpen = 2
 
 // closeIn closes the gap between the best weakest series and its bound by asking for levels in between: the higher one is, the
 // less is its budget, and the cheaper the answer. A level that takes long is put off, since a lucky plan at a higher level can settle it; when
-// only such levels are left they go on in turn, each with twice the effort of before.
+// only such levels are left, or as many as may be, they go on in turn, each with twice the effort of before.
 func (v *solver) closeIn() {
 	if v.backward() == nil {
 		return // without listed ends, low levels cost little more than high ones
@@ -135,22 +135,22 @@ func (v *solver) closeIn() {
 			low = open[len(open)-1].w
 		}
 		rungs := v.rungs(low)
-		if len(rungs) == 0 && len(open) == 0 {
-			v.topW = v.bestW
+		if v.topW = low; len(rungs) > 0 {
+			v.topW = rungs[len(rungs)-1]
+		} else if len(open) == 0 {
 			return
 		}
 		var qu *question
-		budget := int64(closeNodes)
+		budget := closeNodes
 		if len(rungs) == 0 || len(open) == mostOpen {
 			qu = open[0]
 			for _, x := range open {
-				if x.search.nodes <= qu.search.nodes {
+				if x.spent <= qu.spent {
 					qu = x
 				}
 			}
-			budget = qu.search.nodes
+			budget = qu.spent
 		} else {
-			v.topW = rungs[len(rungs)-1]
 			w := rungs[cheapest(rungs, func(w int64) int64 { return max(z-n*w, 1) })]
 			v.both(func() { qu = v.ask(w, noGoal, 0, false) }, func() { v.climbWeakest(besideMoves * v.m.kids) })
 			if v.bestW >= w {

@@ -12,9 +12,9 @@ type known struct {
 // ahead is what a search knows of the ends that begin at a layer.
 type ahead struct {
 	known
-	spare known // what it knew before, for its space
-	count int   // of all ends, known or not
-	asked int   // situations that ends listed since would have answered for
+	before known // what it knew before that, for its space
+	count  int   // of all ends, known or not
+	asked  int   // situations that ends listed since would have answered for
 }
 
 // A layer's trie is made anew when so many situations asked in vain for what it lacks that it is worth the effort.
@@ -23,14 +23,15 @@ const (
 	trieWork  = 4 // ends of the layer that are as much work as walking one
 )
 
-// makeTries makes the tries that are due, which the search goes on without until they are handed over.
-func (e *ends) makeTries() {
-	if len(e.due) == 0 {
-		return
+// makeTries makes the tries of the layers, or of the first of them if time is up; the search goes on without until they are handed over.
+func (e *ends) makeTries(layers []int, expired func() bool) []known {
+	if len(layers) == 0 {
+		return nil
 	}
+	var made []known
 	n := e.q.m.series
 	from := e.listed
-	for _, s := range e.due {
+	for _, s := range layers {
 		from = min(from, e.front[s].border)
 	}
 	fresh := make([][]ending, n+1)
@@ -38,45 +39,60 @@ func (e *ends) makeTries() {
 		for _, id := range e.bucket[b] {
 			x := e.at(id)
 			s := n - int(x.layer)
-			if slices.Contains(e.due, s) && b >= e.front[s].border {
+			if slices.Contains(layers, s) && b >= e.front[s].border {
 				fresh[s] = append(fresh[s], ending{x.word, x.acc})
 			}
 		}
 	}
-	for _, s := range e.due {
-		f := &e.front[s]
-		made := known{e.listed, f.words, f.trie}
-		if len(fresh[s]) > 0 {
-			made.words = merge(f.spare.words[:0], f.words, fresh[s])
-			made.trie = newTrie(f.spare.trie, made.words, e.q.m.kids, e.goal != noGoal)
-			e.work += int64(len(made.words) / trieWork)
+	for _, s := range layers {
+		if expired() {
+			break
 		}
-		e.made = append(e.made, made)
+		f := &e.front[s]
+		next := known{e.listed, f.words, f.trie}
+		if len(fresh[s]) > 0 {
+			next.words = merge(f.before.words[:0], f.words, fresh[s])
+			next.trie = newTrie(f.before.trie, next.words, e.q.m.kids, e.goal != noGoal)
+		}
+		made = append(made, next)
 	}
+	return made
 }
 
 // handOver gives the search the tries that were made, and sees which ones are due next. Neither the search nor the listing may run meanwhile.
 func (e *ends) handOver() {
 	for i, made := range e.made {
-		f := &e.front[e.due[i]]
-		if made.trie != f.trie {
-			f.spare = f.known
-		}
-		f.known, f.asked = made, 0
+		e.front[e.due[i]].learn(made)
 	}
-	e.made, e.due, e.listed = e.made[:0], e.due[:0], e.border
+	e.made, e.due, e.listed = nil, e.due[:0], e.border
 	for s := range e.front {
-		if f := &e.front[s]; f.border < e.border && (e.full || f.asked*trieShare >= f.count) {
+		if f := &e.front[s]; f.border < e.border && f.asked*trieShare >= f.count {
 			e.due = append(e.due, s)
 		}
 	}
 }
 
-// finish makes the tries of all that is listed, for searches that go on without more.
-func (e *ends) finish() {
-	e.makeTries()
-	e.handOver()
-	e.listed = 0
+func (f *ahead) learn(made known) {
+	if made.trie != f.trie {
+		f.before = f.known
+	}
+	f.known, f.asked = made, 0
+}
+
+// finish makes the tries of all that is listed, for searches that go on without more, unless time is up. both runs two pieces of work,
+// side by side where there is more than one worker.
+func (e *ends) finish(both func(a, b func()), expired func() bool) {
+	half := func(first int) {
+		var layers []int
+		for s := first; s < len(e.front); s += 2 {
+			layers = append(layers, s)
+		}
+		for i, made := range e.makeTries(layers, expired) {
+			e.front[layers[i]].learn(made)
+		}
+	}
+	both(func() { half(0) }, func() { half(1) })
+	e.listed, e.due = 0, nil // the searches to come count nothing
 }
 
 // follow tells whether a listed end with at least so much of the objective follows the situation before series s.

@@ -11,7 +11,7 @@ const memoLimit = 1 << 22
 type memo struct {
 	slot  []memoSlot
 	used  int
-	spare shelf[memoSlot] // where it takes space from, and gives it back
+	spare shelf[memoSlot] // where it takes space from
 }
 
 // situation is an exact key: states of all kids and layer in hi and lo, what else the future depends on in extra.
@@ -65,7 +65,6 @@ func (t *memo) put(k situation, acc int64) {
 				*n = e
 			}
 		}
-		t.spare.give(old)
 	}
 }
 

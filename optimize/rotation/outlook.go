@@ -29,7 +29,7 @@ func (q *search) open(s int) {
 		floor = max(floor, m.open[s+1]*q.w*priceScale+q.lag[s])
 	}
 	need := (q.goal - f.acc) * priceScale
-	forced := q.forced.next(s)
+	row := q.forced.next(s)
 	t, w := d.active[s], d.active[s].width
 	for i, word := range q.matching(s, o.must, o.cannot) {
 		for ; word != 0; word &= word - 1 {
@@ -40,7 +40,7 @@ func (q *search) open(s int) {
 				rest += q.gain[it]
 			}
 			score := rest + t.obj[c]*priceScale
-			if rest < floor || score < need || forced != nil && q.forced.cut(forced, o, t.mask[c], rest-floor, score-need) || !q.floors.admit(f.below, t.level[c]) {
+			if rest < floor || score < need || row != nil && q.forced.cut(row, o, t.mask[c], rest-floor, score-need) || !q.floors.admit(f.below, t.level[c]) {
 				continue
 			}
 			least, most := o.least, o.most

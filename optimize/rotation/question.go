@@ -10,6 +10,7 @@ type question struct {
 	noSets bool
 	twin   *search // the other half of the search by series, once it was split
 	spare  *memo   // inherited, for the twin
+	spent  int64   // nodes that pursue was given for it
 	answer searchState
 }
 
@@ -87,6 +88,7 @@ var soloNodes int64 = 3_000 // a variable so that tests can bring the companions
 // half of the open lineups of the first series. The two run in rounds whose size in nodes depends on nothing but the search, side by side when there are two
 // processors; answers count at the end of a round only, so that the outcome is the same at any speed.
 func (v *solver) pursue(qu *question, nodes int64) searchState {
+	qu.spent += nodes
 	for qu.answer == searching && nodes > 0 && !v.over() {
 		v.tell()
 		if qu.search.nodes < soloNodes {
@@ -146,7 +148,12 @@ func (v *solver) meet(qu *question, nodes int64) {
 	q, e := qu.search, qu.search.ends
 	before := q.nodes + e.work
 	v.both(func() { v.slices(q.run, nodes) }, func() {
-		e.makeTries()
+		e.made = e.makeTries(e.due, v.expired)
+		for i, made := range e.made {
+			if made.trie != e.front[e.due[i]].trie {
+				e.work += int64(len(made.words) / trieWork)
+			}
+		}
 		v.slices(func(n int64) searchState {
 			if e.run(n); e.full {
 				return exhausted
@@ -169,7 +176,7 @@ func (v *solver) meet(qu *question, nodes int64) {
 	}
 	q.restart()
 	if e.handOver(); e.full && qu.answer == searching {
-		e.finish()
+		e.finish(v.both, v.expired)
 	}
 }
 

@@ -113,7 +113,7 @@ func newSearch(d *dual, room *headroom, w, goal int64, fl *floors) *search {
 
 // run walks at most the given number of nodes more. It stops where an end was met, for finish.
 func (q *search) run(nodes int64) searchState {
-	end := q.nodes + nodes
+	end := q.nodes + min(nodes, math.MaxInt64-q.nodes)
 	for q.state == searching && q.met == 0 && q.nodes < end {
 		f := &q.frames[q.depth]
 		if f.pos >= len(f.cand) || f.acc*priceScale+f.cand[f.pos].score < q.goal*priceScale {
@@ -130,8 +130,8 @@ func (q *search) run(nodes int64) searchState {
 // restart begins anew, in another order: what was exhausted is in the memo, and a plan that the first order puts last may come early in
 // another. (Gomes, Selman and Kautz 1998, AAAI.)
 func (q *search) restart() {
-	if q.state != searching || q.goal != noGoal || slices.Contains(q.key.fits, false) {
-		return
+	if q.state != searching || q.goal != noGoal || q.deep || slices.Contains(q.key.fits, false) {
+		return // without a memo it would begin at nothing; and where the goal can rise, candidates have to stand in the order of their scores
 	}
 	q.starts++
 	q.depth = 0

@@ -230,3 +230,42 @@ func TestCompanionsAgainstBrute(t *testing.T) {
 		}
 	}
 }
+
+// everySecondGame has every second game of a test bring in what else a question has after a single node; it is called with each seed.
+func everySecondGame(t *testing.T) func(seed uint64) {
+	solo := soloNodes
+	t.Cleanup(func() { soloNodes = solo })
+	return func(seed uint64) {
+		if soloNodes = solo; seed%2 == 1 {
+			soloNodes = 1
+		}
+	}
+}
+
+// TestPuttingOffChangesNothing has levels put off after little effort, and gone on with in turn.
+func TestPuttingOffChangesNothing(t *testing.T) {
+	whole, solo := closeNodes, soloNodes
+	defer func() { closeNodes, soloNodes = whole, solo }()
+	games, other := uint64(60), 0
+	if sweepOn() {
+		games = 400
+	}
+	for seed := range games {
+		p := sweepGame(1_000 + seed)
+		if len(p.Kids) > 11 {
+			continue
+		}
+		closeNodes, soloNodes = whole, solo
+		want := mustSolve(t, p, Settings{})
+		soloNodes = 1
+		for i, nodes := range []int64{3, 200, 2_000} {
+			closeNodes = nodes
+			got := mustSolve(t, p, Settings{Workers: 1 + i%2})
+			require.Equal(t, []any{want.Status, want.Weakest, want.Total}, []any{got.Status, got.Weakest, got.Total}, "seed %d, put off after %d", seed, nodes)
+			if got.Stats.Nodes != want.Stats.Nodes {
+				other++
+			}
+		}
+	}
+	require.Greater(t, other, 20)
+}

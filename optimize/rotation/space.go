@@ -46,9 +46,9 @@ func (e *ends) release() {
 	for s := range e.front {
 		f := &e.front[s]
 		if f.trie != nil {
-			f.spare = f.known
+			f.before = f.known
 		}
-		*f = ahead{spare: f.spare}
+		*f = ahead{before: f.before}
 	}
 	e.space.bucket, e.space.front = e.bucket, e.front
 }
