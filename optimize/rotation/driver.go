@@ -220,8 +220,11 @@ func (v *solver) start() searchState {
 	if !v.m.coupled {
 		v.swap = newSwapper(v.m, v.set.Seed)
 	}
-	low, top := v.bestW, v.topW
-	v.both(func() { v.climb(firstMoves * v.m.kids) }, func() {
+	low, top, moves := v.bestW, v.topW, firstMoves*v.m.kids
+	if v.m.coupled {
+		moves *= 2 // there are no climbs beside the prices later on
+	}
+	v.both(func() { v.climb(moves) }, func() {
 		if v.set.Favor != Total {
 			top = v.ceiling(low, top, noGoal)
 		}
