@@ -48,9 +48,7 @@ type solver struct {
 	mirror    *mirror
 	mirrored  bool  // the mirror was made, or does not apply
 	base      *dual // prices for the whole set of lineups
-	memos     shelf[memoSlot]
-	rows      shelf[int32]
-	space     *endSpace
+	space     space
 	swap      *swapper
 	trade     *trader
 	unit      int64 // a tenth of a T point at one spot
@@ -111,7 +109,7 @@ func (v *solver) solve() *Result {
 		return &Result{Status: Infeasible}
 	}
 	v.m = m
-	v.memos, v.rows = shelf[memoSlot]{}, shelf[int32]{}
+	v.space = newSpace()
 	v.room = newHeadroom(m)
 	v.topT, v.topW = flow.total-v.p.behind(), math.MaxInt64
 	if coupled && !v.solveRelaxed() {

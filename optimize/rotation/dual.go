@@ -125,6 +125,12 @@ func (d *dual) bestColumn(s int) (int64, int) {
 	return top, best
 }
 
+// loss is what column c of series s gives away against the best.
+func (d *dual) loss(s, c int) int64 {
+	t := d.active[s]
+	return d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))
+}
+
 // lag is the least that a lineup of series s gives away against the best, with what it has above level w. Whatever a plan with every
 // series at w plays there, the bound has so much more than w to spare for it. 0 where nothing can be said: then it changes no floor.
 func (d *dual) lag(s int, w int64) int64 {
@@ -133,7 +139,7 @@ func (d *dual) lag(s int, w int64) int64 {
 	}
 	t, least := d.active[s], int64(math.MaxInt64)
 	for c := 0; c < d.size[s]; c++ {
-		loss := d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))
+		loss := d.loss(s, c)
 		least = min(least, loss+(int64(t.level[c])-w)*priceScale)
 	}
 	return least
@@ -227,7 +233,7 @@ func (d *dual) reduce(w, total int64) bool {
 		}
 		var keep []int
 		for c := 0; c < d.size[s]; c++ {
-			loss := d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))
+			loss := d.loss(s, c)
 			if loss > room || m.linked && loss+(int64(t.level[c])-w)*priceScale > roomW+lag[s] {
 				continue
 			}

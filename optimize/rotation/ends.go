@@ -42,7 +42,7 @@ type ends struct {
 	listed int              // the border as the search knows it
 	due    []int            // layers whose tries are to be made anew
 	made   []known          // these
-	space  *endSpace
+	space  *space
 }
 
 // reached is a situation and the way it was reached.
@@ -63,7 +63,7 @@ const (
 )
 
 // newEnds belongs to a search on the dual d, for level w and for goal, or noGoal. It takes space that others have given back.
-func newEnds(v *mirror, d *dual, w, goal int64, space *endSpace) *ends {
+func newEnds(v *mirror, d *dual, w, goal int64, space *space) *ends {
 	n := d.m.series
 	q := newSearch(v.dual(d), v.room, w, noGoal, nil)
 	byGoal := w == noLevel

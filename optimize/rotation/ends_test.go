@@ -97,6 +97,7 @@ func TestTrieFits(t *testing.T) {
 // TestEndsChangeNoAnswer asks for every level of random games with and without ends, which are listed a few at a time, up
 // to any border. The search without them is held to brute force elsewhere.
 func TestEndsChangeNoAnswer(t *testing.T) {
+	t.Parallel()
 	games := uint64(1_100)
 	if sweepOn() {
 		games = 6_000
@@ -111,7 +112,7 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 		}
 		v := &solver{p: m.p, m: m, room: newHeadroom(m), topT: 1, topW: m.p.Scale}
 		v.base = newDual(m)
-		open, space := 0, newEndSpace()
+		open, space := 0, newSpace()
 		for _, w := range slices.Compact(slices.Clone(m.tables[0].level)) { // the greatest first
 			d := v.base.clone()
 			d.level(int64(w))
@@ -130,7 +131,7 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 				continue
 			}
 			q := newSearch(d, v.room, int64(w), noGoal, nil)
-			q.ends = newEnds(r, d, int64(w), noGoal, space)
+			q.ends = newEnds(r, d, int64(w), noGoal, &space)
 			for q.state == searching && q.ends.whole < 0 {
 				q.ends.run(int64(rng.IntN(30)))
 				q.ends.front[rng.IntN(len(q.ends.front))].asked = len(q.ends.seen) * endPiece // enough to be due
@@ -167,6 +168,7 @@ func TestEndsChangeNoAnswer(t *testing.T) {
 
 // TestEndsChangeNoTotal asks for the best total at a level, and for totals around it, with and without ends.
 func TestEndsChangeNoTotal(t *testing.T) {
+	t.Parallel()
 	games := uint64(150)
 	if sweepOn() {
 		games = 3_000
@@ -180,7 +182,7 @@ func TestEndsChangeNoTotal(t *testing.T) {
 			continue
 		}
 		v := &solver{ctx: context.Background(), p: m.p, m: m, room: newHeadroom(m)}
-		space := newEndSpace()
+		space := newSpace()
 		v.base = newDual(m)
 		levels := m.tables[0].level
 		for _, w := range []int64{noLevel, int64(levels[len(levels)-1-rng.IntN(len(levels)/2+1)])} {
@@ -201,7 +203,7 @@ func TestEndsChangeNoTotal(t *testing.T) {
 					continue
 				}
 				q := qu.search
-				q.ends = newEnds(r, q.d, w, goal, space)
+				q.ends = newEnds(r, q.d, w, goal, &space)
 				for q.state == searching {
 					v.meet(qu, 1+int64(rng.IntN(40)))
 					if q.ends.helps() {

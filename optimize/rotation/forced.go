@@ -8,14 +8,13 @@ type forced struct {
 	byLevel bool // what a lineup has above the level counts as given away too, less the lag of its series; else only the goal counts
 	// By series and set of kids, the least that a lineup with all of them gives away, in whole units; math.MaxInt32: there is none.
 	least [][]int32
-	spare shelf[int32]
 }
 
 // forcedWork is the most sets of kids that are looked at.
 const forcedWork = 2_000_000
 
 // foresee has the search look a series ahead from now on, if that applies.
-func (q *search) foresee(spare shelf[int32]) {
+func (q *search) foresee(rows shelf[int32]) {
 	m, d := q.m, q.d
 	if q.forced != nil || q.view == nil || m.p.Played != nil {
 		return
@@ -27,13 +26,13 @@ func (q *search) foresee(spare shelf[int32]) {
 	if work > forcedWork {
 		return
 	}
-	f := &forced{byLevel: m.linked && q.w != noLevel, least: make([][]int32, m.series), spare: spare}
+	f := &forced{byLevel: m.linked && q.w != noLevel, least: make([][]int32, m.series)}
 	for s := 1; s < m.series; s++ {
 		if s > 1 && d.active[s] == d.active[s-1] && d.size[s] == d.size[s-1] && d.samePrices(s, s-1) {
 			f.least[s] = f.least[s-1]
 			continue
 		}
-		f.least[s] = spare.take(1 << m.kids)
+		f.least[s] = rows.take(1 << m.kids)
 		f.fill(q, s)
 	}
 	q.forced = f
@@ -47,7 +46,7 @@ func (f *forced) fill(q *search, s int) {
 	}
 	t := d.active[s]
 	for c, mask := range t.mask[:d.size[s]] {
-		loss := d.top[s] - (t.obj[c]*priceScale - d.price(s, t.item[c*t.width:(c+1)*t.width]))
+		loss := d.loss(s, c)
 		if f.byLevel {
 			loss += (int64(t.level[c])-q.w)*priceScale - q.lags[s]
 		}

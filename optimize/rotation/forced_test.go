@@ -36,7 +36,7 @@ func TestForcedIsTheCheapestLineup(t *testing.T) {
 			want := int64(math.MaxInt32)
 			for c, mask := range d.active[s].mask[:d.size[s]] {
 				if mask&set == set {
-					// Twice the search's own sum, the other way round: the excess of the level over w, and what the lineup lacks of the top.
+					// The excess of the level over w, and what the lineup lacks of the top, kid by kid.
 					x := (int64(d.active[s].level[c])-w)*priceScale + d.top[s] - d.active[s].obj[c]*priceScale
 					for k := range m.kids {
 						if mask>>k&1 == 1 {

@@ -44,7 +44,7 @@ func (v *solver) weakestFirst() {
 	}
 }
 
-// raiseWeakest closes the gap between the best weakest series and its bound. What closeIn leaves of it goes like this: the next higher
+// raiseWeakest closes the gap between the best weakest series and its bound. Where closeIn does not apply, it goes like this: the next higher
 // level is asked for with whatever effort it takes, since its refusal is the proof in the end; now and then a level half-way to the bound
 // gets a fifth of the effort, for a refusal there comes cheaper and narrows the gap. What a search has exhausted at a level stays
 // exhausted at every higher one, so its memo goes on to the next question.

@@ -20,7 +20,7 @@ func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
 	qu.noSets = v.m.coupled || v.p.Played != nil
 	if qu.search != nil {
 		qu.search.deep, qu.search.ceiling = deep, ceiling
-		qu.search.memo.spare = v.memos
+		qu.search.memo.spare = v.space.memos
 	}
 	return qu
 }
@@ -97,7 +97,7 @@ func (v *solver) pursue(qu *question, nodes int64) searchState {
 			v.collect(qu.search.plan)
 			continue
 		}
-		qu.search.foresee(v.rows)
+		qu.search.foresee(v.space.rows)
 		if qu.dismissed() && v.listEnds(qu.search) {
 			round := min(nodes, max(soloNodes, qu.search.nodes/2))
 			nodes -= round
@@ -135,10 +135,7 @@ func (v *solver) listEnds(q *search) bool {
 		return false
 	}
 	if q.ends == nil {
-		if v.space == nil {
-			v.space = newEndSpace()
-		}
-		q.ends = newEnds(v.mirror, q.d, q.w, q.goal, v.space)
+		q.ends = newEnds(v.mirror, q.d, q.w, q.goal, &v.space)
 	}
 	return !q.ends.full
 }

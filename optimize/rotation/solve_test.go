@@ -184,6 +184,7 @@ func TestLimitIsHonest(t *testing.T) {
 
 // TestConflictsAreSmallest: every conflict stands as it is, and falls without any one of its rules.
 func TestConflictsAreSmallest(t *testing.T) {
+	t.Parallel()
 	n := 0
 	check := func(p *Problem, name any) {
 		c := Explain(context.Background(), p)
@@ -246,7 +247,7 @@ func everySecondGame(t *testing.T) func(seed uint64) {
 func TestPuttingOffChangesNothing(t *testing.T) {
 	whole, solo := closeNodes, soloNodes
 	defer func() { closeNodes, soloNodes = whole, solo }()
-	games, other := uint64(60), 0
+	games, putOff := uint64(60), 0
 	if sweepOn() {
 		games = 400
 	}
@@ -255,17 +256,17 @@ func TestPuttingOffChangesNothing(t *testing.T) {
 		if len(p.Kids) > 11 {
 			continue
 		}
-		closeNodes, soloNodes = whole, solo
+		closeNodes, soloNodes = whole, 1
 		want := mustSolve(t, p, Settings{})
-		soloNodes = 1
-		for i, nodes := range []int64{3, 200, 2_000} {
+		for i, nodes := range []int64{3, 10, 40, 200, 1_000} {
 			closeNodes = nodes
 			got := mustSolve(t, p, Settings{Workers: 1 + i%2})
 			require.Equal(t, []any{want.Status, want.Weakest, want.Total}, []any{got.Status, got.Weakest, got.Total}, "seed %d, put off after %d", seed, nodes)
-			if got.Stats.Nodes != want.Stats.Nodes {
-				other++
+			if got.Stats.Nodes != want.Stats.Nodes { // nothing else makes a difference
+				putOff++
 			}
 		}
 	}
-	require.Greater(t, other, 20)
+	t.Logf("%d solves put levels off", putOff)
+	require.Greater(t, putOff, 20)
 }

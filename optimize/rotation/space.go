@@ -20,17 +20,19 @@ func (s shelf[T]) give(x []T) {
 	}
 }
 
-// endSpace is the space of ends that are no longer needed, for others: to ask for fresh memory takes as long as to use it.
-type endSpace struct {
+// space is what answered questions no longer need, for others: to ask for fresh memory takes as long as to use it. The zero space
+// keeps no slices.
+type space struct {
+	memos  shelf[memoSlot]
+	rows   shelf[int32]
 	slots  shelf[uint64]
 	pieces shelf[reached]
-	rows   shelf[int32]
 	bucket [][]int32
 	front  []ahead
 }
 
-func newEndSpace() *endSpace {
-	return &endSpace{slots: shelf[uint64]{}, pieces: shelf[reached]{}, rows: shelf[int32]{}}
+func newSpace() space {
+	return space{memos: shelf[memoSlot]{}, rows: shelf[int32]{}, slots: shelf[uint64]{}, pieces: shelf[reached]{}}
 }
 
 // release gives the space of ends back that nobody will ask any more.
@@ -39,7 +41,7 @@ func (e *ends) release() {
 	for _, piece := range e.seen {
 		e.space.pieces.give(piece)
 	}
-	e.q.forced.release()
+	e.q.forced.release(e.space.rows)
 	for i := range e.bucket {
 		e.bucket[i] = e.bucket[i][:0]
 	}
@@ -58,21 +60,20 @@ func (v *solver) release(qu *question) {
 	if qu.search == nil {
 		return
 	}
-	v.memos.give(qu.search.memo.slot)
-	qu.search.forced.release()
+	v.space.memos.give(qu.search.memo.slot)
+	qu.search.forced.release(v.space.rows)
 	if e := qu.search.ends; e != nil {
 		e.release()
 	}
 }
 
-// release gives the space back.
-func (f *forced) release() {
+func (f *forced) release(rows shelf[int32]) {
 	if f == nil {
 		return
 	}
 	for s, row := range f.least {
 		if s > 0 && (s == 1 || &row[0] != &f.least[s-1][0]) {
-			f.spare.give(row)
+			rows.give(row)
 		}
 	}
 }

@@ -65,6 +65,7 @@ func TestPlanDigests(t *testing.T) {
 // TestWasmSamePlans builds these tests for WebAssembly, runs them under Node, and compares plans byte for byte. It logs
 // how much longer WebAssembly takes.
 func TestWasmSamePlans(t *testing.T) {
+	t.Parallel()
 	if runtime.GOOS == "js" {
 		t.Skip("compares this build with the native one")
 	}

@@ -81,6 +81,7 @@ func TestTradeoffsAreRebuildsWithin(t *testing.T) {
 // Kids kept apart cannot share the series that are left: games in the middle of which that decides, and which took the
 // search by series more than its effort to settle. The answer is held to a walk over all situations, without any bound.
 func TestApartIsSettledMidGame(t *testing.T) {
+	t.Parallel()
 	most := 200_000
 	if sweepOn() {
 		most = math.MaxInt
