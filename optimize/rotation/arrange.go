@@ -23,6 +23,9 @@ type Outcome struct {
 	Remedies []Loosened  // when there is no plan: single changes of a conflicting rule, each of which makes one possible
 	// Combined are, when no single change will do, pairs of them that together make a plan possible, each with the fewest steps.
 	Combined [][]Loosened
+	// Stretched are the kids whose equal shares need as many series in a row on the field as are allowed, where the head count alone
+	// would allow fewer; none where the game has a limit of its own.
+	Stretched []int
 
 	fair  *Problem // without the preference for kids owed most, where there is one
 	split *split
@@ -78,6 +81,7 @@ func (g *Game) arrange(ctx context.Context, strict bool, solve func(*Outcome) er
 			return nil, err
 		}
 		if out.Result.Status != Infeasible {
+			out.Stretched = g.stretched(out.Problem)
 			return out, nil
 		}
 	}

@@ -45,7 +45,7 @@ func (d *bytesDice) in(size int) int {
 }
 
 // fuzzSizes are the most kids, series, roles and spots of a role, from tiny, which brute can solve, to absurd.
-var fuzzSizes = [][4]int{{4, 3, 2, 2}, {5, 4, 3, 2}, {9, 7, 3, 3}, {13, 11, 4, 3}, {16, 20, 4, 4}, {40, 30, 5, 7}, {64, 64, 16, 64}, {70, 70, 18, 70}}
+var fuzzSizes = [][4]int{{4, 3, 2, 2}, {5, 4, 3, 2}, {9, 7, 3, 3}, {13, 11, 4, 3}, {16, 30, 4, 4}, {40, 30, 5, 7}, {64, 64, 16, 64}, {70, 70, 18, 70}}
 
 // fuzzProblem makes any problem at all, legal or not.
 func fuzzProblem(d *bytesDice) *Problem {

@@ -243,27 +243,6 @@ func (g *Game) fillKids(p *Problem, spots []int) {
 	}
 }
 
-func (g *Game) fillRest(p *Problem, spots []int) {
-	avail := make([]Window, len(g.Kids))
-	for k, kid := range p.Kids {
-		avail[k] = Window{kid.First, kid.Last}
-	}
-	spots = append([]int(nil), spots...)
-	for s := range spots {
-		if g.over(s) { // whoever has left since is not there to be counted
-			spots[s] = min(spots[s], len(g.present(s)))
-		}
-	}
-	on, off := DefaultRest(avail, spots)
-	p.MaxOn, p.MaxOff = g.MaxOn, g.MaxOff
-	if p.MaxOn == 0 {
-		p.MaxOn = on
-	}
-	if p.MaxOff == 0 {
-		p.MaxOff = off
-	}
-}
-
 func gcd(a, b int64) int64 {
 	for b != 0 {
 		a, b = b, a%b

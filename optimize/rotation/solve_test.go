@@ -68,6 +68,29 @@ func TestSolveAgainstBrute(t *testing.T) {
 	require.Greater(t, feasible, int(cases))
 }
 
+// TestLongGamesLikeBrute: games as long as the exact method reaches, of few kids so that brute force reaches as far.
+func TestLongGamesLikeBrute(t *testing.T) {
+	t.Parallel()
+	cases, kids := uint64(60), 3
+	if sweepOn() {
+		cases, kids = 120, 4
+	}
+	feasible, reached := 0, 0
+	for seed := range cases {
+		p := randomProblem(newRand(40_000+seed), randomOptions{Kids: [2]int{2, kids}, Series: [2]int{21, exactSeries}, Spots: [2]int{1, 2}, Roles: 2, Free: true, Base: seed%3 > 0})
+		for _, favor := range favors {
+			if solvesLikeBrute(t, p, favor, seed) {
+				feasible++
+			}
+		}
+		if len(p.Series) == exactSeries {
+			reached++
+		}
+	}
+	require.Greater(t, feasible, int(cases)/2)
+	require.Positive(t, reached)
+}
+
 // slowInstances take long to prove; they are part of the sweep.
 var slowInstances = map[string]bool{"i13_n12s12": true, "i19_n9s10cap": true, "i23_n11s12twostar": true, "s058": true}
 

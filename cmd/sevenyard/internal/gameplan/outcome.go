@@ -55,7 +55,15 @@ func (pl *Plan) RulesInForce() []string {
 		out = append(out, "the larger shares to those owed most")
 	}
 	if p.MaxOn > 0 && p.MaxOn < len(p.Series) {
-		out = append(out, fmt.Sprintf("at most %d in a row on the field", p.MaxOn))
+		why := ""
+		switch kids := pl.Outcome.Stretched; len(kids) {
+		case 0:
+		case 1:
+			why = ", so that " + pl.names(kids) + " gets its equal part in the series it is there for"
+		default:
+			why = ", so that " + pl.names(kids) + " get their equal part in the series they are there for"
+		}
+		out = append(out, fmt.Sprintf("at most %d in a row on the field%s", p.MaxOn, why))
 	}
 	if p.MaxOff > 0 && p.MaxOff < len(p.Series) {
 		out = append(out, fmt.Sprintf("at most %d in a row on the bench", p.MaxOff))
