@@ -63,7 +63,7 @@ func (s *lineupScreen) levels() string {
 	var parts []string
 	for i := 0; i < len(all); {
 		j := i
-		for j < len(all) && all[j] == all[i] {
+		for j < len(all) && point(all[j]) == point(all[i]) { // alike as shown
 			j++
 		}
 		part := point(all[i])

@@ -47,3 +47,13 @@ func TestProvenLevelsAreCounted(t *testing.T) {
 	result.Levels = 1
 	require.Contains(t, s.levels(), "the first is the best possible (proven), for the others that is not proven")
 }
+
+// Levels that read alike are counted together.
+func TestLevelsAsShown(t *testing.T) {
+	l := &report.Lineup{}
+	for _, x := range []float64{53.72, 54, 53.68, 54.1} {
+		l.Series = append(l.Series, report.LineupSeries{Strength: x})
+	}
+	s := &lineupScreen{view: view{Style: screen.Style{Width: 400}}, l: l, pl: &gameplan.Plan{Outcome: &rotation.Outcome{Result: &rotation.Result{}}}, set: rotation.Settings{Favor: rotation.Even}}
+	require.Contains(t, s.levels(), "53.7 (2 times), 54.0, 54.1;")
+}

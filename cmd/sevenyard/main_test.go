@@ -112,7 +112,7 @@ func TestGoldenScreens(t *testing.T) {
 	golden(t, "lineup.txt", done(t, "lineup", "--demo", "--late", "9@3", "--leaves", "2@6"))
 	golden(t, "lineup-color-narrow.txt", done(t, "lineup", "--demo", "--series", "4", "--color", "always", "--width", "48"))
 	golden(t, "rebuild.txt", done(t, "rebuild", "--demo", "--from", savedPlan(t, "--demo"), "--hurt", "2@5", "--tradeoffs"))
-	golden(t, "why.txt", done(t, "why", "--demo", "--kid", "7"))
+	golden(t, "why.txt", done(t, "why", "--demo", "--kid", "7", "--seconds", "0"))
 	golden(t, "profile.txt", done(t, "profile", "--demo"))
 	golden(t, "check.txt", done(t, "check", "--demo"))
 }

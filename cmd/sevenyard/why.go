@@ -29,7 +29,7 @@ func newWhy(sio stdio) *cli.Command {
 	return &cli.Command{
 		Name: "why", Usage: "why a kid plays here and not there, and what each rule costs", ArgsUsage: "DIR | --demo",
 		Description: "sevenyard why sandpipers --kid 7 --role deep\nplans the game as lineup does, and again with the wish granted, and tells the difference.\n" +
-			"sevenyard why sandpipers --from plan.json --kid 7\nasks the same about the plan in that file.",
+			"sevenyard why sandpipers --from plan.json --kid 7\nasks the same about the plan in that file, by the aim that it was made for (--favor).",
 		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runWhy(c, sio) },
 	}
@@ -61,6 +61,7 @@ type whyRun struct {
 	q     gameplan.Question
 	from  string
 	heat  *drills.Heat // the saved plan's reading, where no other was given
+	favor string       // the saved plan's order of objectives
 	kid   int
 	roles []int
 	base  rotation.Settings // of the plan asked about
@@ -91,6 +92,11 @@ func readWhy(c *cli.Context, sio stdio) (*whyRun, error) {
 		w.g.heat = w.heat
 		w.g.pl.Notes = append(w.g.pl.Notes, heatCounts(w.heat))
 	}
+	if w.favor != "" && !c.IsSet("favor") {
+		if w.g.set.Favor, err = gameplan.ParseFavor(w.favor); err != nil {
+			return nil, err
+		}
+	}
 	w.base = w.g.share(0.4)
 	return w, nil
 }
@@ -103,6 +109,7 @@ func (w *whyRun) plan(c *cli.Context, f *drills.Folder, p *assess.Profile, wishe
 	if err != nil {
 		return nil, err
 	}
+	w.favor = saved.Favor
 	if w.heat, err = savedHeat(c, saved); err != nil {
 		return nil, err
 	}

@@ -15,6 +15,7 @@ import (
 type Saved struct {
 	Schema string        `json:"schema"`
 	Team   string        `json:"team"`
+	Favor  string        `json:"favor"` // which objective came first; "": the file does not say
 	Played int           `json:"played"`
 	Kids   []SavedKid    `json:"kids"`
 	Series []SavedSeries `json:"series"`
@@ -97,6 +98,9 @@ func (sv *Saved) form() drills.Problems {
 		f.add("kids", mend, "the plan has no kids")
 	case sv.Played < 0 || sv.Played > n:
 		f.add("played", mend, "played is %d, and the plan has %d series", sv.Played, n)
+	}
+	if _, err := ParseFavor(sv.Favor); err != nil {
+		f.add("favor", mend, "favor is %q; weakest, total and even are known", sv.Favor)
 	}
 	if len(f.ps) > 0 {
 		return f.ps

@@ -109,6 +109,21 @@ func TestChangeWords(t *testing.T) {
 	require.Equal(t, "Series 1: 7 Name7 in for 4 Name4 at corner.", pl.ChangeWords(plan)[0])
 }
 
+func TestSavedFavor(t *testing.T) {
+	f, prof := small(7, nil)
+	pl, err := New(f, prof, Wishes{})
+	require.NoError(t, err)
+	set := rotation.Settings{Favor: rotation.Total}
+	require.NoError(t, pl.Arrange(context.Background(), set, false))
+	data := saved(t, pl.Lineup(set))
+	sv, err := ReadSaved("plan.json", data)
+	require.NoError(t, err)
+	require.Equal(t, "total", sv.Favor)
+	_, err = ReadSaved("plan.json", bytes.Replace(data, []byte(`"favor": "total"`), []byte(`"favor": "luck"`), 1))
+	require.ErrorContains(t, err, `favor is "luck"; weakest, total and even are known`)
+	require.ErrorContains(t, err, "plan.json:")
+}
+
 // FuzzReadSaved: any file is a plan that can be rebuilt from, or a problem of that file with a line that it has.
 func FuzzReadSaved(f *testing.F) {
 	fo, prof := small(7, nil)
