@@ -42,7 +42,7 @@ func planFlags(seconds float64) []cli.Flag {
 		wbgtFlag(),
 		&cli.BoolFlag{Name: "ignore-season", Usage: "plan this game for itself, whatever earlier games on record owe"},
 		&cli.Float64Flag{Name: "seconds", Value: seconds, Usage: "time to search; 0: until proven"},
-		&cli.Uint64Flag{Name: "seed", Value: 1, Usage: "picks among plans of equal value"},
+		&cli.Uint64Flag{Name: "seed", Value: 1, Usage: "another start: picks among plans of equal value; where nothing is proven, it may find a better one"},
 	}, viewFlags()...)
 }
 

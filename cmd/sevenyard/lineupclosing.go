@@ -223,7 +223,7 @@ func (s *lineupScreen) open() string {
 	if s.pl.OutOfTime(s.set) {
 		return fmt.Sprintf("The time limit stopped the search: another run may give another plan, and more time may tell (--seconds %d).", max(60, 3*int(s.set.Limit.Seconds())))
 	}
-	return "The search gave up by itself: this game is past what it can prove, and another run gives the same plan."
+	return fmt.Sprintf("The search gave up by itself: this game is past what it can prove, and more time gives the same plan. Another start may find a better one (--seed %d).", s.set.Seed+1)
 }
 
 // next says how to plan again, with two of the team's own kids as the example; who has just done so knows.

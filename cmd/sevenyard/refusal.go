@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -78,10 +79,13 @@ func hideIn(r *report.Refusal, hide func(string) string) *report.Refusal {
 func (g *game) refuse(ctx context.Context) error {
 	c := g.pl.Outcome.Conflict
 	if c == nil {
-		const open = "no plan was found in the time given, and none was ruled out"
+		open, do := "no plan was found in the time given, and none was ruled out", "give it more time with --seconds 120, or ask for less: fewer series or rules"
+		if r := g.pl.Outcome.Result; r != nil && !g.pl.OutOfTime(g.set) {
+			open, do = "no plan was found, and none was ruled out: this game is past what can be searched through", fmt.Sprintf("ask for less: fewer series or rules; or try --seed %d", g.set.Seed+1)
+		}
 		return &refused{
-			text:   g.Fold("sevenyard: "+open+"; give it more time with --seconds 120, or ask for less", "  "),
-			object: report.NewRefusal(report.Problem{What: open, Do: "give it more time with --seconds 120, or ask for less"}),
+			text:   g.Fold("sevenyard: "+open+"; "+do, "  "),
+			object: report.NewRefusal(report.Problem{What: open, Do: do}),
 		}
 	}
 	loosens := g.strict && g.loosens(ctx)

@@ -23,9 +23,6 @@ type Outcome struct {
 	Remedies []Loosened  // when there is no plan: single changes of a conflicting rule, each of which makes one possible
 	// Combined are, when no single change will do, pairs of them that together make a plan possible, each with the fewest steps.
 	Combined [][]Loosened
-	// Stretched are the kids whose equal shares need as many series in a row on the field as are allowed, where the head count alone
-	// would allow fewer; none where the game has a limit of its own.
-	Stretched []int
 
 	fair  *Problem // without the preference for kids owed most, where there is one
 	split *split
@@ -81,7 +78,6 @@ func (g *Game) arrange(ctx context.Context, strict bool, solve func(*Outcome) er
 			return nil, err
 		}
 		if out.Result.Status != Infeasible {
-			out.Stretched = g.stretched(out.Problem)
 			return out, nil
 		}
 	}
@@ -120,6 +116,22 @@ func (l *loosener) copy() {
 	l.p = &q
 }
 
+// defaults sets the limits of rest that nobody asked for to what the shares force now; what else raised them is found again.
+func (l *loosener) defaults() {
+	q := *l.p
+	q.Kids = slices.Clone(q.Kids)
+	for k := range q.Kids {
+		q.Kids[k].MaxOn = 0
+	}
+	l.g.fillRest(&q, q.spots())
+	if l.g.MaxOn == 0 {
+		l.p.Kids, l.p.MaxOn, l.asked.MaxOn = q.Kids, q.MaxOn, q.MaxOn
+	}
+	if l.g.MaxOff == 0 {
+		l.p.MaxOff, l.asked.MaxOff = q.MaxOff, q.MaxOff
+	}
+}
+
 // raiseDefault lengthens a rest limit that nobody asked for, if it is part of the conflict.
 func (l *loosener) raiseDefault(c *Conflict) bool {
 	n := len(l.p.Series)
@@ -131,13 +143,42 @@ func (l *loosener) raiseDefault(c *Conflict) bool {
 			l.asked.MaxOff = l.p.MaxOff
 			return true
 		case r.Kind == RuleMaxOn && l.g.MaxOn == 0 && l.p.MaxOn < n:
-			l.copy()
-			l.p.MaxOn++
-			l.asked.MaxOn = l.p.MaxOn
+			if !l.raiseAlone(c) {
+				l.copy()
+				l.p.MaxOn++
+				l.asked.MaxOn = l.p.MaxOn
+			}
 			return true
 		}
 	}
 	return false
+}
+
+// raiseAlone lengthens the limit on the field for the one kid whose share or pins are in the conflict, since nobody else has to play
+// on for it; false: it is not one, or the limit does not hold it.
+func (l *loosener) raiseAlone(c *Conflict) bool {
+	k := c.single()
+	if k < 0 || l.p.maxOn(k) == 0 {
+		return false
+	}
+	l.copy()
+	l.p.Kids[k].MaxOn = l.p.maxOn(k) + 1
+	return true
+}
+
+// single is the one kid whose share or pins are in a conflict; -1: there is none, or are several.
+func (c *Conflict) single() int {
+	kid := -1
+	for _, r := range c.Rules {
+		switch r.Kind {
+		case RuleShare, RuleMinShare, RulePin:
+			if kid >= 0 && r.Kids[0] != kid {
+				return -1
+			}
+			kid = r.Kids[0]
+		}
+	}
+	return kid
 }
 
 // loosen takes one step on the first rule of the conflict that may be loosened; false: there is none.
@@ -145,7 +186,10 @@ func (l *loosener) loosen(c *Conflict) bool {
 	rules := slices.Clone(c.Rules)
 	slices.SortStableFunc(rules, func(a, b RuleRef) int { return l.rank(a) - l.rank(b) })
 	for _, r := range rules {
-		if l.step(r) {
+		if r.Kind == RuleMaxOn && l.g.SafeOn == 0 && l.raiseAlone(c) || l.step(r) {
+			if r.Kind == RuleShare {
+				l.defaults()
+			}
 			return true
 		}
 	}
@@ -241,6 +285,11 @@ func (l *loosener) list() []Loosened {
 		out = append(out, Loosened{r, -1})
 	}
 	add(RuleMaxOn, -1, l.asked.MaxOn, l.p.MaxOn)
+	for k, kid := range l.p.Kids {
+		if l.g.MaxOn > 0 && kid.MaxOn > l.p.MaxOn {
+			add(RuleMaxOn, -1, l.asked.MaxOn, kid.MaxOn, k)
+		}
+	}
 	add(RuleMaxOff, -1, l.asked.MaxOff, l.p.MaxOff)
 	add(RuleShare, -1, 0, l.spread)
 	return out

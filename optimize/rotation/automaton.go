@@ -24,6 +24,7 @@ type kidRules struct {
 	p           *Problem
 	m           *model
 	lo, hi      int
+	maxOn       int
 	first, last int
 	actions     int
 	coupled     bool
@@ -37,7 +38,7 @@ type kidRules struct {
 }
 
 func (r *kidRules) key() string {
-	return fmt.Sprint(r.lo, r.hi, r.first, r.last, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
+	return fmt.Sprint(r.lo, r.hi, r.maxOn, r.first, r.last, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
 }
 
 // buildAutomata makes one automaton for each kind of kid; false: too many states.
@@ -68,7 +69,7 @@ func (m *model) buildAutomata() bool {
 func (m *model) newKidRules(k int, rigid [][]uint32) *kidRules {
 	p, kid := m.p, m.p.Kids[k]
 	played, _ := p.playedCount(k)
-	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), first: kid.First, last: kid.Last,
+	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), maxOn: p.maxOn(k), first: kid.First, last: kid.Last,
 		actions: m.actions, coupled: m.coupled, rigid: rigid[k]}
 	if m.coupled {
 		r.minRoles, r.different = p.MinRoles, kid.Different
@@ -168,8 +169,8 @@ func (r *kidRules) step(st kidState, s, action int) (kidState, bool) {
 	}
 	st.off = 0
 	st.recent = st.recent<<1 | 1
-	if p.MaxOn > 0 {
-		if int(st.on) == p.MaxOn {
+	if r.maxOn > 0 {
+		if int(st.on) == r.maxOn {
 			if !over {
 				return st, false
 			}

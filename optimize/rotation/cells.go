@@ -121,7 +121,7 @@ func (q *trader) setFaults(s int, mask uint64) int {
 // kidFaults counts how far a kid's game is from its rules.
 func (q *trader) kidFaults(k int, game []int8) int {
 	p, kid := q.p, &q.p.Kids[k]
-	bad, count, past, on, off := 0, 0, 0, 0, 0
+	bad, count, past, on, off, maxOn := 0, 0, 0, 0, 0, p.maxOn(k)
 	var perRole, pastRole [MaxRoles]int
 	for s, r := range game {
 		over := p.over(s)
@@ -133,7 +133,7 @@ func (q *trader) kidFaults(k int, game []int8) int {
 			if over {
 				past++
 				pastRole[r]++
-			} else if p.MaxOn > 0 && on > p.MaxOn {
+			} else if maxOn > 0 && on > maxOn {
 				bad++
 			}
 		case s >= kid.First && s <= kid.Last:

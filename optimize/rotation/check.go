@@ -74,8 +74,8 @@ func (p *Problem) Validate() error {
 		if k.Never != nil && len(k.Never) != r {
 			return bad("kid %d has %d never-roles", i, len(k.Never))
 		}
-		if k.Cap < 0 {
-			return bad("kid %d has cap %d", i, k.Cap)
+		if k.Cap < 0 || k.MaxOn < 0 {
+			return bad("kid %d has cap %d, and at most %d in a row", i, k.Cap, k.MaxOn)
 		}
 		if k.Different < 0 || k.Before != nil && len(k.Before) != r {
 			return bad("kid %d is to play %d different roles and has %d before", i, k.Different, len(k.Before))
@@ -305,7 +305,7 @@ func (c *checker) kid(k int) {
 	if count < kid.Least {
 		c.add(RuleMinShare, k, -1, "kid %s plays %d series, fewer than the minimum of %d", kid.Label, count, kid.Least)
 	}
-	if p.MaxOn > 0 && longOn > p.MaxOn {
+	if p.MaxOn > 0 && longOn > max(p.MaxOn, kid.MaxOn) {
 		c.add(RuleMaxOn, k, -1, "kid %s is on for %d series in a row", kid.Label, longOn)
 	}
 	if p.MaxOff > 0 && longOff > p.MaxOff {

@@ -28,17 +28,17 @@ func (v *solver) climbTotal(moves int) {
 	v.anneal(moves, 25*v.unit, v.unit, g)
 }
 
-// anneal runs the local search that fits the problem and adopts what it finds.
+// anneal runs the local search that fits the problem and adopts what it finds. It may run beside prices, and so only asks whether time is up.
 func (v *solver) anneal(moves int, hot, cold int64, g *goal) {
 	if v.swap != nil {
 		q := v.swap
 		q.load(v.best)
-		q.anneal(moves, hot, cold, g, func() bool { return v.take(g, minLevel(q.level), q.total, q.plan) })
+		q.anneal(moves, hot, cold, g, func() bool { return v.take(g, minLevel(q.level), q.total, q.plan) }, v.expired)
 		return
 	}
 	q := v.trade
 	q.load(v.best)
-	q.anneal(moves, hot, cold, g, func() bool { return v.take(g, minLevel(q.level), q.total, q.plan) }, v.over)
+	q.anneal(moves, hot, cold, g, func() bool { return v.take(g, minLevel(q.level), q.total, q.plan) }, v.expired)
 }
 
 // take adopts a better plan and raises the aim; it says whether the aim rose.
@@ -114,3 +114,12 @@ const firstMoves = 3_500
 
 // besideMoves is how many moves a kid a climb gets beside the prices for a question, which take as long.
 const besideMoves = 2_000
+
+// effort is how many moves a climb gets at so many a kid: more in long games, where a search rarely ends in time.
+func (m *model) effort(moves int) int {
+	moves *= m.kids
+	if m.series > 20 {
+		moves *= 4
+	}
+	return moves
+}

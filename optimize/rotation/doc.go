@@ -35,7 +35,7 @@
 // A result that is Proven does not depend on speed, processors or machine: the same problem and seed give the same plan, and
 // so does the build for WebAssembly. One that was stopped by the limit may differ from run to run, and its bounds are certified all the same.
 //
-// The exact method reaches up to 16 kids, 20 series, 12 spots and 120,000 lineups in a series; beyond, up to MaxKids and
+// The exact method reaches up to 16 kids, 30 series, 12 spots and 120,000 lineups in a series; beyond, up to MaxKids and
 // MaxSeries, plans come from local search and carry the flow's bound. A search keeps at most 128 MiB of memo, and a question has
 // two of them; two questions may be under way at once. The ends that a question lists take up to about 250 MiB; columns, prices and
 // the look ahead need some 20 MiB more.

@@ -218,7 +218,7 @@ func (v *solver) start() searchState {
 	if !v.m.coupled {
 		v.swap = newSwapper(v.m, v.set.Seed)
 	}
-	low, top, moves := v.bestW, v.topW, firstMoves*v.m.kids
+	low, top, moves := v.bestW, v.topW, v.m.effort(firstMoves)
 	if v.m.coupled {
 		moves *= 2 // there are no climbs beside the prices later on
 	}

@@ -75,6 +75,9 @@ func fuzzProblem(d *bytesDice) *Problem {
 	}
 	for range n {
 		kid := Kid{Label: "kid", Last: series - 1, Lo: d.next(3), Hi: series - d.next(series/2+1)}
+		if d.one(6) {
+			kid.MaxOn = d.in(6)
+		}
 		if d.one(4) {
 			kid.First, kid.Last = d.in(series), d.in(series)
 		}

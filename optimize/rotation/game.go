@@ -18,8 +18,9 @@ type Game struct {
 
 	// MaxOn and MaxOff are the most series in a row on the field and on the bench while
 	// present; 0 asks for the default: the larger of 3 and what the head count forces, and
-	// the least that the head count allows.
+	// the least that the head count allows; more on the field for a kid whose equal share forces it, and as much as in Kept.
 	MaxOn, MaxOff int
+	Kept          Plan // the plan that is to be changed, kids that are not in the game as -1; nil: there is none
 	// SafeOn is the most series in a row on the field that the kids' health allows, where MaxOn is there for its sake; 0: MaxOn is not.
 	// Beyond it MaxOn is widened only where nothing else that may give way is left in the conflict, equal series not either.
 	SafeOn      int
@@ -109,7 +110,7 @@ func (g *Game) scaled(spots []int) []float64 {
 }
 
 // Problem turns the game into whole numbers with the game's own rules, and with the default
-// ones by head count where a rule is not given. Series with fewer kids than spots are played
+// ones by head count and equal shares where a rule is not given. Series with fewer kids than spots are played
 // short; they are listed in order.
 func (g *Game) Problem() (*Problem, []Short, error) {
 	if err := g.validate(); err != nil {

@@ -152,7 +152,7 @@ func (v *solver) closeIn() {
 			budget = qu.spent
 		} else {
 			w := rungs[cheapest(rungs, func(w int64) int64 { return max(z-n*w, 1) })]
-			v.both(func() { qu = v.ask(w, noGoal, 0, false) }, func() { v.climbWeakest(besideMoves * v.m.kids) })
+			v.both(func() { qu = v.ask(w, noGoal, 0, false) }, func() { v.climbWeakest(v.m.effort(besideMoves)) })
 			if v.bestW >= w {
 				v.release(qu)
 				continue

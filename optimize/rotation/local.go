@@ -192,12 +192,16 @@ type goal struct {
 const deficitCost = 50
 
 // anneal walks the given number of moves from temperature hot to cold (in units of energy) and
-// calls better after every plan reached whose weakest or total may be new; better says whether the aim rises.
-func (q *swapper) anneal(moves int, hot, cold int64, g *goal, better func() bool) {
+// calls better after every plan reached whose weakest or total may be new; better says whether the aim rises. stop ends
+// the run early.
+func (q *swapper) anneal(moves int, hot, cold int64, g *goal, better func() bool, stop func() bool) {
 	temperature := hot
 	for i := 0; i < moves; i++ {
 		if i%512 == 0 {
 			temperature = hot - (hot-cold)*int64(i)/int64(moves)
+			if stop() {
+				return
+			}
 		}
 		a, b, flip := q.propose()
 		if flip == 0 {

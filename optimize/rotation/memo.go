@@ -71,6 +71,13 @@ func (t *memo) put(k situation, acc int64) {
 // layerBits hold any layer up to exactSeries.
 const layerBits = 5
 
+// Rooms for long games: layers here, levels in the keys of even.go, series in the masks of local.go and automaton.go (bit 31 is taken).
+const (
+	_ = uint(1<<layerBits - 1 - exactSeries)
+	_ = uint(64 - (2*exactSeries + 1))
+	_ = uint(31 - exactSeries)
+)
+
 // keyer packs the states of all kids at a layer into 127 bits.
 type keyer struct {
 	width [][]uint8 // bits by layer and kid

@@ -9,7 +9,7 @@ import (
 // Reach of the exact method: beyond it Solve still plans, with a bound and a gap.
 const (
 	exactKids    = 16          // kids that fit a lineup mask with a value table
-	exactSeries  = 30          // series; layerBits and the keys of even.go have room for one more
+	exactSeries  = 30          // series; memo.go says what has room for them
 	exactSpots   = 12          // spots of a series
 	exactColumns = 120_000     // lineups (or lineups with roles) of one series
 	exactStates  = 16_000      // states of one kid's automaton in one layer, before like ones are merged
@@ -288,6 +288,14 @@ func (p *Problem) normal() *Problem {
 		q.Covers[i].AtLeast = min(max(q.Covers[i].AtLeast, 0), len(p.Kids)+1)
 	}
 	return &q
+}
+
+// maxOn is the most series in a row on the field that kid k may play; 0: any number.
+func (p *Problem) maxOn(k int) int {
+	if n := max(p.MaxOn, p.Kids[k].MaxOn); p.MaxOn > 0 && n < len(p.Series) {
+		return n
+	}
+	return 0
 }
 
 // classes maps each series to the first that is like it: the same shape, and the same kids who may play the same roles.

@@ -39,8 +39,8 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 //   - Every series fills exactly the spots of its shape; a kid has at most one role in a series, only from First to Last,
 //     never a Never role.
 //   - Lo (or Least, whichever is larger) and Hi count all series of the game.
-//   - MaxOn: among any MaxOn+1 series in a row that the kid is there for, the kid is off at least once; MaxOff: among any
-//     MaxOff+1 on at least once. So runs start afresh when a kid arrives, and a kid who leaves early owes nothing.
+//   - MaxOn, or the kid's own where that is more: among any MaxOn+1 series in a row that the kid is there for, the kid is off
+//     at least once; MaxOff: among any MaxOff+1 on at least once. So runs start afresh when a kid arrives, and a kid who leaves early owes nothing.
 //   - Cap counts the series of a kid in one role over the game.
 //   - MinRoles: a kid who plays at all plays at least so many different roles; it does not matter whether the share or
 //     the Never roles leave room for them. If they do not, the kid cannot play.

@@ -174,7 +174,7 @@ func (m *mpsModel) runs(k int) {
 		if m.over(s) {
 			continue
 		}
-		if n := m.p.MaxOn; n > 0 && i >= n {
+		if n := m.p.maxOn(k); n > 0 && i >= n {
 			m.row('L', int64(n), in(there[i-n:i+1]), "on", k, s)
 		}
 		if n := m.p.MaxOff; n > 0 && i >= n {

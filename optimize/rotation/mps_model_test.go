@@ -70,6 +70,9 @@ func TestModelIsCheck(t *testing.T) {
 		if p.ended() {
 			continue // no series left for a floor to speak of
 		}
+		if seed%5 == 0 {
+			p.MaxOn, p.Kids[0].MaxOn = 1, 2
+		}
 		goal := Goal{Lowest: int(seed % 4)}
 		if seed%2 == 1 {
 			goal.Floors = []Floor{{Lowest: int(seed/4) % 4, AtLeast: 900}}

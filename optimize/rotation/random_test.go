@@ -203,6 +203,10 @@ func randomShares(rng *rand.Rand, p *Problem) {
 	case 2:
 		p.MaxOff = 0
 	}
+	// Sometimes a kid may stay on longer; chance of its own, so that it moves no other.
+	if own := newRand(uint64(uint32(p.Shapes[0].Value[0][0]))); chance(own, 25) {
+		p.Kids[own.IntN(len(p.Kids))].MaxOn = 1 + own.IntN(5)
+	}
 }
 
 // randomWishes adds the rules that a coach may ask for.
@@ -304,6 +308,7 @@ func TestRandomProblems(t *testing.T) {
 			"late":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > 0 && k.First <= k.Last }),
 			"gone":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > k.Last }),
 			"season": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Different > 0 }),
+			"longer": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.MaxOn > p.MaxOn && p.MaxOn > 0 }),
 			"never":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Never != nil }),
 			"least":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Least > 0 }),
 			"signed": slices.ContainsFunc(p.Shapes[0].Value, func(v []int32) bool { return v[0] < 0 }),
@@ -318,7 +323,7 @@ func TestRandomProblems(t *testing.T) {
 		free := randomProblem(newRand(seed), randomOptions{Free: true})
 		require.False(t, slices.ContainsFunc(free.Kids, func(k Kid) bool { return k.Cap > 0 || k.Different > 0 }))
 	}
-	require.Len(t, seen, 16)
+	require.Len(t, seen, 17)
 	for name, n := range seen {
 		require.Greater(t, n, 3, name)
 	}

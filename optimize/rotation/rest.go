@@ -1,5 +1,7 @@
 package rotation
 
+import "slices"
+
 // DefaultRest gives the default limits of series in a row on the field and on the bench by
 // head count. A window of m series in a row with its kids present throughout and its spots: if each of
 // those kids is to play at least once, the spots must be enough (on the bench at most m-1); if each is
@@ -41,19 +43,21 @@ func DefaultRest(avail []Window, spots []int) (maxOn, maxOff int) {
 	return maxOn, maxOff
 }
 
-// restForShares raises limits of rest to what equal series force, by counting kid by kid. A kid who is there for n series in a row
-// rests in every on+1 of them, so that it plays at most n - floor(n/(on+1)). And in every off+1 series everybody who is there throughout
-// plays, so that a kid gets at most the spots that the others leave.
-func restForShares(kids []Kid, spots []int, on, off int) (int, int) {
-	for k, kid := range kids {
-		if n := kid.Last - kid.First + 1; n > 0 {
-			on = max(on, onForShare(n, kid.Lo))
+// restForShares are the limits of rest that equal shares force from on and off up, by counting kid by kid: for each kid on the field,
+// for all together on the bench. A kid who is there for n series in a row rests in every on+1 of them, so that it plays at most
+// n - floor(n/(on+1)). And in every off+1 series everybody who is there throughout plays, so that a kid gets at most the
+// spots that the others leave. Only what is ahead counts: lo are the least turns there, and avail begins there.
+func restForShares(avail []Window, lo, spots []int, on, off int) ([]int, int) {
+	longest := slices.Repeat([]int{on}, len(avail))
+	for k, w := range avail {
+		if n := w.Last - w.First + 1; n > 0 {
+			longest[k] = max(on, onForShare(n, lo[k]))
 		}
-		for off < len(spots) && mostTurns(kids, spots, k, off) < kid.Lo {
+		for off < len(spots) && mostTurns(avail, spots, k, off) < lo[k] {
 			off++
 		}
 	}
-	return on, off
+	return longest, off
 }
 
 // onForShare is the least limit of series in a row on the field that lets a kid play so many of n series; n if none does.
@@ -66,8 +70,8 @@ func onForShare(n, turns int) int {
 }
 
 // mostTurns bounds how many series kid k can play where nobody may be on the bench for more than off series in a row.
-func mostTurns(kids []Kid, spots []int, k, off int) int {
-	from, to, m := max(kids[k].First, 0), min(kids[k].Last, len(spots)-1), off+1
+func mostTurns(avail []Window, spots []int, k, off int) int {
+	from, to, m := max(avail[k].First, 0), min(avail[k].Last, len(spots)-1), off+1
 	most := to - from + 1
 	for start := from; start < from+m && start <= to; start++ {
 		sum := start - from
@@ -80,8 +84,8 @@ func mostTurns(kids []Kid, spots []int, k, off int) int {
 			for _, n := range spots[a : a+m] {
 				places += n
 			}
-			for j, kid := range kids {
-				if j != k && kid.First <= a && kid.Last >= a+m-1 {
+			for j, w := range avail {
+				if j != k && w.First <= a && w.Last >= a+m-1 {
 					places--
 				}
 			}
@@ -92,10 +96,23 @@ func mostTurns(kids []Kid, spots []int, k, off int) int {
 	return max(most, 0)
 }
 
+// fillRest sets the limits of rest: the game's, or else what head count and equal shares force, and what the plan to be changed
+// has had already, since whoever keeps to it changes nothing.
 func (g *Game) fillRest(p *Problem, spots []int) {
-	avail := make([]Window, len(g.Kids))
+	avail, ahead, lo := make([]Window, len(g.Kids)), make([]Window, len(g.Kids)), make([]int, len(g.Kids))
+	from := 0
+	for from < len(spots) && g.over(from) {
+		from++
+	}
 	for k, kid := range p.Kids {
 		avail[k] = Window{kid.First, kid.Last}
+		ahead[k] = Window{max(kid.First, from), kid.Last}
+		lo[k] = kid.Lo
+		for _, cells := range g.Played {
+			if slices.ContainsFunc(cells, func(c Cell) bool { return c.Kid == k }) {
+				lo[k]--
+			}
+		}
 	}
 	spots = append([]int(nil), spots...)
 	for s := range spots {
@@ -104,32 +121,39 @@ func (g *Game) fillRest(p *Problem, spots []int) {
 		}
 	}
 	on, off := DefaultRest(avail, spots)
-	if g.Played == nil { // arrange would find the same, by a search for every step
-		on, off = restForShares(p.Kids, spots, on, off)
-	}
+	longest, off := restForShares(ahead, lo, spots, on, off) // the search would find the same, step by step
 	p.MaxOn, p.MaxOff = g.MaxOn, g.MaxOff
 	if p.MaxOn == 0 {
 		p.MaxOn = on
+		for k := range p.Kids {
+			runOn, _ := g.keptRuns(k, avail[k])
+			if n := max(longest[k], runOn); n > on {
+				p.Kids[k].MaxOn = n
+			}
+		}
 	}
 	if p.MaxOff == 0 {
 		p.MaxOff = off
+		for k := range p.Kids {
+			_, runOff := g.keptRuns(k, avail[k])
+			p.MaxOff = max(p.MaxOff, runOff)
+		}
 	}
 }
 
-// stretched is Outcome.Stretched of the game as planned.
-func (g *Game) stretched(p *Problem) (kids []int) {
-	if g.MaxOn > 0 || g.Played != nil {
-		return nil
-	}
-	avail := make([]Window, len(p.Kids))
-	for k, kid := range p.Kids {
-		avail[k] = Window{kid.First, kid.Last}
-	}
-	on, _ := DefaultRest(avail, p.spots())
-	for k, kid := range p.Kids {
-		if p.MaxOn > on && onForShare(kid.Last-kid.First+1, kid.Lo) == p.MaxOn {
-			kids = append(kids, k)
+// keptRuns are the most series in a row on the field and on the bench that kid k has in the plan to be changed; none if it is not in it.
+func (g *Game) keptRuns(k int, there Window) (on, off int) {
+	runOn, runOff, in := 0, 0, false
+	for s := max(there.First, 0); s <= there.Last && s < len(g.Kept); s++ {
+		if slices.ContainsFunc(g.Kept[s], func(c Cell) bool { return c.Kid == k }) {
+			runOn, runOff, in = runOn+1, 0, true
+		} else {
+			runOn, runOff = 0, runOff+1
 		}
+		on, off = max(on, runOn), max(off, runOff)
 	}
-	return kids
+	if !in {
+		return 0, 0
+	}
+	return on, off
 }

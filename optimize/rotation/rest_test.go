@@ -69,7 +69,7 @@ func TestDefaultRestIsLeast(t *testing.T) {
 	require.Greater(t, below, 50)
 }
 
-// TestRestForSharesIsLeast: below a limit that equal series raise no plan has them, and what counting finds is what the search finds.
+// TestRestForSharesIsLeast: below a limit that equal series raise no plan has them.
 func TestRestForSharesIsLeast(t *testing.T) {
 	raisedOn, raisedOff := 0, 0
 	for seed := range uint64(600) {
@@ -86,13 +86,24 @@ func TestRestForSharesIsLeast(t *testing.T) {
 			p.Kids[k].Lo, p.Kids[k].Hi = share.Floor(), share.Ceil()
 		}
 		on, off := DefaultRest(avail, spots)
-		moreOn, moreOff := restForShares(p.Kids, spots, on, off)
-		require.GreaterOrEqual(t, moreOn, on)
+		var lo []int
+		for _, kid := range p.Kids {
+			lo = append(lo, kid.Lo)
+		}
+		longest, moreOff := restForShares(avail, lo, spots, on, off)
 		require.GreaterOrEqual(t, moreOff, off)
-		if moreOn > on {
+		for k, n := range longest {
+			require.GreaterOrEqual(t, n, on)
+			if n == on {
+				continue
+			}
 			raisedOn++
-			p.MaxOn, p.MaxOff = moreOn-1, 0
-			require.Equal(t, No, Feasible(context.Background(), p), "seed %d: on %d", seed, moreOn)
+			p.MaxOn, p.MaxOff = on, 0
+			for j := range longest {
+				p.Kids[j].MaxOn = longest[j]
+			}
+			p.Kids[k].MaxOn = n - 1
+			require.Equal(t, No, Feasible(context.Background(), p), "seed %d: kid %d on %d", seed, k, n)
 		}
 		if moreOff > off {
 			raisedOff++
@@ -102,6 +113,22 @@ func TestRestForSharesIsLeast(t *testing.T) {
 	}
 	require.Greater(t, raisedOn, 30)
 	require.Greater(t, raisedOff, 30)
+}
+
+// TestMostTurns works examples out by hand.
+func TestMostTurns(t *testing.T) {
+	all := func(n, last int) []Window { return slices.Repeat([]Window{{0, last}}, n) }
+	// Four kids, two spots, at most one series off in a row: everybody plays exactly every other series.
+	require.Equal(t, 3, mostTurns(all(4, 5), slices.Repeat([]int{2}, 6), 0, 1))
+	// Three kids leave a spot over in every two series, so that the fourth may play on.
+	avail := all(4, 5)
+	avail[3].Last = 0
+	require.Equal(t, 6, mostTurns(avail, slices.Repeat([]int{2}, 6), 0, 1))
+	// The others are there from series 2 on. Blocks of two from series 2 on bound the turns, those from series 1 on do not see them:
+	// one turn before, one in each of two blocks, one after.
+	avail = []Window{{0, 5}, {1, 4}, {1, 4}, {1, 4}}
+	require.Equal(t, 4, mostTurns(avail, []int{1, 2, 2, 2, 2, 1}, 0, 1))
+	require.Zero(t, mostTurns([]Window{{3, 2}}, []int{1, 1}, 0, 1))
 }
 
 // TestStretchedByAShortStay: ten kids for five spots, and one who leaves after series 6 with six turns due: the others rest as
@@ -115,15 +142,124 @@ func TestStretchedByAShortStay(t *testing.T) {
 		require.NotNil(t, out.Result, series)
 		require.NotNil(t, out.Result.Plan, series)
 		require.Empty(t, Check(out.Problem, out.Result.Plan))
-		require.Equal(t, 6, out.Problem.MaxOn)
-		require.Equal(t, []int{4}, out.Stretched)
-
-		g.MaxOn = 6 // asked for
-		out, err = g.Arrange(context.Background(), Settings{Limit: 100 * time.Millisecond}, true)
-		require.NoError(t, err)
-		require.Empty(t, out.Stretched)
+		require.Equal(t, 3, out.Problem.MaxOn)
+		for k, kid := range out.Problem.Kids {
+			require.Equal(t, map[bool]int{true: 6}[k == 4], kid.MaxOn)
+		}
 	}
-	out, err := smallGame(10, 5, 8).Arrange(context.Background(), Settings{}, true)
+}
+
+// TestKeptRest: the default limits leave room for the plan that is to be changed; limits that were asked for do not.
+func TestKeptRest(t *testing.T) {
+	g := smallGame(10, 5, 8)
+	out, err := g.Arrange(context.Background(), Settings{}, true)
 	require.NoError(t, err)
-	require.Empty(t, out.Stretched)
+	g.Kept = slices.Clone(out.Result.Plan)
+	for s := range g.Kept {
+		g.Kept[s] = slices.DeleteFunc(slices.Clone(g.Kept[s]), func(c Cell) bool { return c.Kid == 3 || c.Kid == 6 || c.Kid == 9 })
+		if s < 5 {
+			g.Kept[s] = append(g.Kept[s], Cell{3, 0})
+		}
+		if s < 2 || s > 4 {
+			g.Kept[s] = append(g.Kept[s], Cell{6, 0})
+		}
+		g.Kept[s] = append(g.Kept[s], Cell{-1, 0})
+	}
+	p, _, err := g.Problem()
+	require.NoError(t, err)
+	require.Equal(t, [2]int{3, 3}, [2]int{p.MaxOn, p.MaxOff}, "kid 3 is off in series 6 to 8, kid 6 in 3 to 5, kid 9 is not in the plan at all")
+	for k, kid := range p.Kids {
+		require.Equal(t, map[int]int{3: 5}[k], kid.MaxOn)
+	}
+	g.MaxOn, g.MaxOff = 2, 1
+	p, _, err = g.Problem()
+	require.NoError(t, err)
+	require.Equal(t, [3]int{2, 1, 0}, [3]int{p.MaxOn, p.MaxOff, p.Kids[3].MaxOn})
+}
+
+// TestUnchangedPlanStays: a plan made for kids who come and go, rebuilt with nothing new from any series on, stays as it is,
+// whatever limits it took.
+func TestUnchangedPlanStays(t *testing.T) {
+	stretched := 0
+	for seed := range uint64(120) {
+		rng := newRand(seed)
+		g := smallGame(7+rng.IntN(5), 3+rng.IntN(3), 6+rng.IntN(5))
+		for range 1 + rng.IntN(2) {
+			k := rng.IntN(len(g.Kids))
+			g.Kids[k].First = rng.IntN(3)
+			g.Kids[k].Last = g.Kids[k].First + rng.IntN(len(g.Series)-3)
+		}
+		out, err := g.Arrange(context.Background(), Settings{}, false)
+		require.NoError(t, err)
+		if out.Result == nil || len(out.Loosened) > 0 {
+			continue
+		}
+		for _, kid := range out.Problem.Kids {
+			if kid.MaxOn > out.Problem.MaxOn {
+				stretched++
+			}
+		}
+		plan := out.Result.Plan
+		g.Kept = plan
+		g.Played = append([][]Cell(nil), plan[:rng.IntN(len(plan))]...)
+		again, err := g.Rearrange(context.Background(), plan, Settings{}, false, func(*Problem) int64 { return 0 })
+		require.NoError(t, err)
+		require.Equal(t, plan, again.Result.Plan, "seed %d", seed)
+		require.Zero(t, again.Rebuilt.Changes.Value)
+	}
+	require.Greater(t, stretched, 10)
+}
+
+// TestRestAheadIsLeast: in the middle of a game only what is ahead counts, and a limit that a kid gets by counting has to be so long.
+func TestRestAheadIsLeast(t *testing.T) {
+	raised := 0
+	for seed := range uint64(150) {
+		rng := newRand(seed)
+		g := smallGame(9+rng.IntN(3), 5, 12)
+		for range 1 + rng.IntN(2) {
+			g.Kids[rng.IntN(len(g.Kids))].Last = 4 + rng.IntN(4)
+		}
+		out, err := g.Arrange(context.Background(), Settings{}, false)
+		require.NoError(t, err)
+		if out.Result == nil {
+			continue
+		}
+		g.Played = append([][]Cell(nil), out.Result.Plan[:1+rng.IntN(3)]...)
+		g.Kids[rng.IntN(len(g.Kids))].Last = len(g.Played) + 2 + rng.IntN(4) // leaves earlier than was thought, or later
+		p, _, err := g.Problem()
+		require.NoError(t, err)
+		for k, kid := range p.Kids {
+			if kid.MaxOn > p.MaxOn {
+				raised++
+				q := *p
+				q.Kids, q.MaxOff = slices.Clone(p.Kids), 0
+				q.Kids[k].MaxOn--
+				require.Equal(t, No, Feasible(context.Background(), &q), "seed %d, kid %d", seed, k)
+			}
+		}
+	}
+	require.Greater(t, raised, 20)
+}
+
+// TestDefaultsFollowShares: kid 3, there for the last two of five series, is to play both, which keeps kid 0 to 2 from half of the
+// series. When that gives way, the limits that it forced do too.
+func TestDefaultsFollowShares(t *testing.T) {
+	g := smallGame(4, 2, 5)
+	g.Kids[3].First = 3
+	g.MinShare = 0.5
+	out, err := g.Arrange(context.Background(), Settings{}, false)
+	require.NoError(t, err)
+	require.Equal(t, RuleShare, out.Loosened[len(out.Loosened)-1].Rule.Kind)
+	require.Equal(t, [2]int{3, 1}, [2]int{out.Problem.MaxOn, out.Problem.MaxOff})
+	for _, kid := range out.Problem.Kids {
+		require.Zero(t, kid.MaxOn)
+	}
+}
+
+func TestSingleKidOfAConflict(t *testing.T) {
+	share := func(k int) RuleRef { return RuleRef{Kind: RuleShare, Kids: []int{k}} }
+	rest, pin := RuleRef{Kind: RuleMaxOn}, RuleRef{Kind: RulePin, Kids: []int{4}}
+	require.Equal(t, 4, (&Conflict{Rules: []RuleRef{rest, share(4), pin}}).single())
+	require.Equal(t, -1, (&Conflict{Rules: []RuleRef{share(3), rest, pin}}).single())
+	require.Equal(t, -1, (&Conflict{Rules: []RuleRef{rest}}).single())
 }

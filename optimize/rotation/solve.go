@@ -8,6 +8,8 @@ type Settings struct {
 	// Limit is the wall-clock time after which the best plan so far is returned with its
 	// certified gap; 0: none. Only a solve that ends by this limit can depend on the machine.
 	Limit time.Duration
+	// Budget, if not nil, is what the solves of Grant and Prices share, instead of Limit for each.
+	Budget *Budget
 	// Workers is how many searches may run at once; 0: as many as there are processors, at
 	// most 2. The result does not depend on it.
 	Workers int
@@ -17,6 +19,27 @@ type Settings struct {
 	Start Plan
 	// Progress, if not nil, is called now and then with the state so far, from the solving goroutine.
 	Progress func(Progress)
+}
+
+// Budget is time that several solves share, one after another: what a quick one leaves over is there for those after it.
+type Budget struct {
+	end    time.Time
+	solves int
+}
+
+// NewBudget shares out the limit among about so many solves; more of them get less each. At least 1 ms is left for any.
+func NewBudget(limit time.Duration, solves int) *Budget {
+	return &Budget{time.Now().Add(limit), solves}
+}
+
+// budgetPart is the part of what is left that a hard solve may take, where an equal part is less.
+const budgetPart = 8
+
+// next is the limit of the next solve.
+func (b *Budget) next() time.Duration {
+	n := min(max(b.solves, 1), budgetPart)
+	b.solves--
+	return max(time.Millisecond, time.Until(b.end)/time.Duration(n))
 }
 
 // Progress is the state of a running solve.

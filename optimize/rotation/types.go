@@ -34,6 +34,8 @@ type Kid struct {
 	Lo, Hi      int    // least and most series on the field, as equal series give it
 	Least       int    // least series on the field by the minimum share; 0: none. Lo and Least both bind.
 	Never       []bool // by role; nil: plays everything
+	// MaxOn is the most series in a row on the field for this kid, where that is more than Problem.MaxOn; 0: no more.
+	MaxOn int
 	// Cap is the most series in one role; 0: no limit.
 	Cap int
 	// Different asks that the roles a kid has played by the end of this game are at least so many different ones, if it plays at

@@ -109,6 +109,9 @@ func (p *Problem) withPins(pins ...Pin) *Problem {
 
 // compare solves q and sets it against r, the solved original.
 func compare(ctx context.Context, q *Problem, r *Result, set Settings) (Change, error) {
+	if set.Budget != nil {
+		set.Limit = set.Budget.next()
+	}
 	s, err := Solve(ctx, q, set)
 	if err != nil {
 		return Change{}, err

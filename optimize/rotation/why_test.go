@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -82,4 +83,24 @@ func TestStartIsKept(t *testing.T) {
 		require.Equal(t, best.Weakest.Value, r.Weakest.Value, in.Name)
 		require.Equal(t, best.Total.Value, r.Total.Value, in.Name)
 	}
+}
+
+// TestBudget: many quick solves take nothing from a hard one at the end; no solve takes all that is left to others, nor less than a millisecond.
+func TestBudget(t *testing.T) {
+	b := NewBudget(time.Hour, 20)
+	for i := range 25 {
+		got, n := b.next(), min(max(20-i, 1), budgetPart)
+		require.InDelta(t, float64(time.Hour)/float64(n), float64(got), float64(time.Minute), i)
+	}
+	require.Equal(t, time.Millisecond, NewBudget(0, 3).next())
+}
+
+// TestBudgetIsShared: all solves of a question together keep to it, more or less, whatever the limit of one.
+func TestBudgetIsShared(t *testing.T) {
+	p := sweepGame(62) // takes seconds to prove
+	r := mustSolve(t, p, Settings{Limit: 50 * time.Millisecond})
+	prices, err := Prices(context.Background(), p, r, Settings{Limit: time.Hour, Budget: NewBudget(20*time.Millisecond, 5)})
+	require.NoError(t, err)
+	require.NotEmpty(t, prices)
+	require.True(t, slices.ContainsFunc(prices, func(x RulePrice) bool { return !x.Proven }))
 }

@@ -87,7 +87,7 @@ func TestApartIsSettledMidGame(t *testing.T) {
 		most = math.MaxInt
 	}
 	walked := map[bool]int{}
-	for _, seed := range []uint64{10, 21, 30, 67, 123, 138, 177, 185} {
+	for _, seed := range []uint64{10, 21, 30, 67, 103, 123, 138, 177, 185, 192} {
 		g, plan, _ := midGame(seed)
 		p, _, err := g.Problem()
 		require.NoError(t, err)

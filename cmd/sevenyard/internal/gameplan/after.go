@@ -50,6 +50,9 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 			pl.old[s] = append(pl.old[s], rotation.Cell{Kid: k, Role: pl.role(x.Role)})
 		}
 	}
+	if !sv.bare {
+		pl.Game.Kept = pl.old
+	}
 	pl.Game.Played = make([][]rotation.Cell, len(sv.Series))
 	for s := range pl.Over {
 		pl.Game.Played[s] = pl.old[s]

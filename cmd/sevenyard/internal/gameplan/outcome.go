@@ -55,15 +55,7 @@ func (pl *Plan) RulesInForce() []string {
 		out = append(out, "the larger shares to those owed most")
 	}
 	if p.MaxOn > 0 && p.MaxOn < len(p.Series) {
-		why := ""
-		switch kids := pl.Outcome.Stretched; len(kids) {
-		case 0:
-		case 1:
-			why = ", so that " + pl.names(kids) + " gets its equal part in the series it is there for"
-		default:
-			why = ", so that " + pl.names(kids) + " get their equal part in the series they are there for"
-		}
-		out = append(out, fmt.Sprintf("at most %d in a row on the field%s", p.MaxOn, why))
+		out = append(out, fmt.Sprintf("at most %d in a row on the field%s", p.MaxOn, pl.longTurns()))
 	}
 	if p.MaxOff > 0 && p.MaxOff < len(p.Series) {
 		out = append(out, fmt.Sprintf("at most %d in a row on the bench", p.MaxOff))
@@ -98,6 +90,30 @@ func (pl *Plan) RulesInForce() []string {
 	}
 	if len(p.Pins) > 0 {
 		out = append(out, Count(len(p.Pins), "pin"))
+	}
+	return out
+}
+
+// longTurns says who may be on the field for longer than the others.
+func (pl *Plan) longTurns() string {
+	p, out := pl.Outcome.Problem, ""
+	for n := p.MaxOn + 1; n <= len(p.Series); n++ {
+		var part, whole []int
+		for k, kid := range p.Kids {
+			switch {
+			case kid.MaxOn != n:
+			case kid.First > 0 || kid.Last < len(p.Series)-1:
+				part = append(part, k)
+			default:
+				whole = append(whole, k)
+			}
+		}
+		if len(part) > 0 {
+			out += fmt.Sprintf(", but up to %d for %s, there for a part of the game only", n, pl.names(part))
+		}
+		if len(whole) > 0 {
+			out += fmt.Sprintf(", but up to %d for %s", n, pl.names(whole))
+		}
 	}
 	return out
 }

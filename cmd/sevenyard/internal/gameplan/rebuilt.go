@@ -8,6 +8,9 @@ import (
 // Rebuild writes a rebuilt game down; fresh and trade may be nil.
 func (pl *Plan) Rebuild(set rotation.Settings, costs float64, fresh *rotation.Rebuilt, trade []rotation.Tradeoff) *report.Rebuild {
 	re := pl.Outcome.Rebuilt
+	if !pl.Bare() {
+		set.Favor = rotation.Weakest // what comes after the changes, whatever a fresh plan would favor
+	}
 	out := &report.Rebuild{Lineup: *pl.Lineup(set), ChangeCosts: costs, Tradeoffs: []report.Tradeoff{}}
 	out.Schema = report.RebuildSchema
 	out.Changes = report.Changes{Value: int(re.Changes.Value), Bound: int(re.Changes.Bound), Proven: re.Changes.Proven, List: pl.Changes(re.Plan)}
@@ -45,5 +48,5 @@ func (pl *Plan) From(file string, fresh *rotation.Rebuilt) *report.From {
 // short of a proof by itself ends there again.
 func (pl *Plan) OutOfTime(set rotation.Settings) bool {
 	r := pl.Outcome.Result
-	return r.Status == rotation.Limited && set.Limit > 0 && r.Stats.Elapsed >= set.Limit
+	return (r.Status == rotation.Limited || r.Status == rotation.Unknown) && set.Limit > 0 && r.Stats.Elapsed >= set.Limit
 }

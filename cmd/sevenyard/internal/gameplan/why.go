@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"time"
 
 	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/report"
@@ -97,7 +96,9 @@ func (pl *Plan) Why(ctx context.Context, q Question, kid int, roles []int, base,
 		}
 		out.Fits = append(out.Fits, pl.rank(kid, r))
 	}
-	set.Limit = pl.slice(set.Limit, len(roles), q.Series)
+	if set.Limit > 0 {
+		set.Budget = rotation.NewBudget(set.Limit, pl.solves(len(roles), q.Series))
+	}
 	for _, r := range roles {
 		w, err := pl.wish(ctx, kid, r, q.Series-1, set)
 		if err != nil {
@@ -115,18 +116,13 @@ func (pl *Plan) Why(ctx context.Context, q Question, kid int, roles []int, base,
 	return out, err
 }
 
-// slice is the time for one solve of a question.
-func (pl *Plan) slice(limit time.Duration, roles, series int) time.Duration {
-	p := pl.Outcome.Problem
-	n := roles
+// solves is about how many solves a question takes.
+func (pl *Plan) solves(roles, series int) int {
+	p, n := pl.Outcome.Problem, roles
 	if series == 0 {
 		n *= len(p.Series)
 	}
-	n += len(p.Covers) + len(p.Together) + len(p.Apart) + len(p.Pins) + 6
-	if limit == 0 {
-		return 0
-	}
-	return max(time.Millisecond, limit/time.Duration(n))
+	return n + len(p.Covers) + len(p.Together) + len(p.Apart) + len(p.Pins) + 6
 }
 
 // playedIn lists the series, from 1, that the kid plays in the role.

@@ -77,7 +77,7 @@ func ParseAts(flag, text string) ([]At, error) {
 		case kid == "":
 			return nil, &WishError{flag, fmt.Sprintf("%q names no kid", part), "write the kid, @, and the series, such as " + flag + " 9@3"}
 		case err != nil || n < 1:
-			return nil, &WishError{flag, fmt.Sprintf("%q is no series", number), "series are counted 1, 2, 3, such as " + flag + " 9@3"}
+			return nil, &WishError{flag, fmt.Sprintf("%q is no series", number), "series are counted 1, 2, 3, such as " + flag + " 9@3; who is not there at all is --absent"}
 		}
 		ats = append(ats, At{kid, n})
 	}
