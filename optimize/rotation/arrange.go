@@ -86,7 +86,7 @@ func (g *Game) arrange(ctx context.Context, strict bool, solve func(*Outcome) er
 // settle loosens rules, beginning with the conflict c, until none is found; the conflict returned is one that may not be loosened.
 func (l *loosener) settle(ctx context.Context, c *Conflict, strict bool) *Conflict {
 	for c != nil {
-		if l.steps++; l.steps > maxLoosening || !l.raiseDefault(c) && (strict || !l.loosen(c)) {
+		if l.steps++; l.steps > maxLoosening || !l.raiseDefault(ctx, c) && (strict || !l.loosen(ctx, c)) {
 			return c
 		}
 		if ctx.Err() != nil {
@@ -133,7 +133,7 @@ func (l *loosener) defaults() {
 }
 
 // raiseDefault lengthens a rest limit that nobody asked for, if it is part of the conflict.
-func (l *loosener) raiseDefault(c *Conflict) bool {
+func (l *loosener) raiseDefault(ctx context.Context, c *Conflict) bool {
 	n := len(l.p.Series)
 	for _, r := range c.Rules {
 		switch {
@@ -143,7 +143,7 @@ func (l *loosener) raiseDefault(c *Conflict) bool {
 			l.asked.MaxOff = l.p.MaxOff
 			return true
 		case r.Kind == RuleMaxOn && l.g.MaxOn == 0 && l.p.MaxOn < n:
-			if !l.raiseAlone(c) {
+			if !l.raiseAlone(ctx, c) {
 				l.copy()
 				l.p.MaxOn++
 				l.asked.MaxOn = l.p.MaxOn
@@ -154,11 +154,24 @@ func (l *loosener) raiseDefault(c *Conflict) bool {
 	return false
 }
 
-// raiseAlone lengthens the limit on the field for the one kid whose share or pins are in the conflict, since nobody else has to play
-// on for it; false: it is not one, or the limit does not hold it.
-func (l *loosener) raiseAlone(c *Conflict) bool {
-	k := c.single()
+// raiseAlone lengthens the limit on the field for the one kid whose turns are in the conflict, where nobody else has to play on
+// for it; false: there is none.
+func (l *loosener) raiseAlone(ctx context.Context, c *Conflict) bool {
+	k := l.p.forced(c)
 	if k < 0 || l.p.maxOn(k) == 0 {
+		return false
+	}
+	free := *l.p
+	free.Kids = slices.Clone(l.p.Kids)
+	free.Kids[k].MaxOn = len(l.p.Series)
+	rules := l.p.rules()
+	keep := make([]bool, len(rules))
+	for i, r := range rules {
+		keep[i] = slices.ContainsFunc(c.Rules, func(x RuleRef) bool {
+			return x.same(r) && x.Lo == r.Lo && x.Hi == r.Hi && slices.Equal(x.Kids, r.Kids)
+		})
+	}
+	if Feasible(ctx, free.without(rules, keep)) != Yes {
 		return false
 	}
 	l.copy()
@@ -166,12 +179,11 @@ func (l *loosener) raiseAlone(c *Conflict) bool {
 	return true
 }
 
-// single is the one kid whose share or pins are in a conflict; -1: there is none, or are several.
-func (c *Conflict) single() int {
+// forced is the one kid who is to play, by its share or by pins, in a conflict; -1: there is none, or are several.
+func (p *Problem) forced(c *Conflict) int {
 	kid := -1
 	for _, r := range c.Rules {
-		switch r.Kind {
-		case RuleShare, RuleMinShare, RulePin:
+		if r.Kind == RuleShare && r.Lo >= 0 || r.Kind == RuleMinShare || r.Kind == RulePin && p.Pins[r.Index].Must {
 			if kid >= 0 && r.Kids[0] != kid {
 				return -1
 			}
@@ -182,11 +194,11 @@ func (c *Conflict) single() int {
 }
 
 // loosen takes one step on the first rule of the conflict that may be loosened; false: there is none.
-func (l *loosener) loosen(c *Conflict) bool {
+func (l *loosener) loosen(ctx context.Context, c *Conflict) bool {
 	rules := slices.Clone(c.Rules)
 	slices.SortStableFunc(rules, func(a, b RuleRef) int { return l.rank(a) - l.rank(b) })
 	for _, r := range rules {
-		if r.Kind == RuleMaxOn && l.g.SafeOn == 0 && l.raiseAlone(c) || l.step(r) {
+		if r.Kind == RuleMaxOn && l.g.SafeOn == 0 && l.raiseAlone(ctx, c) || l.step(r) {
 			if r.Kind == RuleShare {
 				l.defaults()
 			}

@@ -256,10 +256,69 @@ func TestDefaultsFollowShares(t *testing.T) {
 	}
 }
 
-func TestSingleKidOfAConflict(t *testing.T) {
-	share := func(k int) RuleRef { return RuleRef{Kind: RuleShare, Kids: []int{k}} }
-	rest, pin := RuleRef{Kind: RuleMaxOn}, RuleRef{Kind: RulePin, Kids: []int{4}}
-	require.Equal(t, 4, (&Conflict{Rules: []RuleRef{rest, share(4), pin}}).single())
-	require.Equal(t, -1, (&Conflict{Rules: []RuleRef{share(3), rest, pin}}).single())
-	require.Equal(t, -1, (&Conflict{Rules: []RuleRef{rest}}).single())
+// TestOneKidPlaysOnAlone: the limit on the field gives way for a kid alone only where that is enough.
+func TestOneKidPlaysOnAlone(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		set   func(*Game)
+		all   int
+		alone map[int]int
+	}{
+		{"a kid pinned to five series in a row", func(g *Game) { g.MaxOn = 3; pinned(g, 0, 2, 6) }, 3, map[int]int{0: 5}},
+		{"two of them", func(g *Game) { g.MaxOn = 3; pinned(g, 0, 2, 6); pinned(g, 1, 0, 3) }, 3, map[int]int{0: 5, 1: 4}},
+		{"a partner who comes along", func(g *Game) { g.Together = [][2]int{{0, 1}}; pinned(g, 0, 2, 6) }, 5, nil},
+		{"a partner who is let go first", func(g *Game) { g.MaxOn, g.Together = 3, [][2]int{{0, 1}}; pinned(g, 0, 2, 6) }, 3, map[int]int{0: 5}},
+		{"others who fill in for a kid kept out", func(g *Game) {
+			g.MaxOn, g.Kids = 1, g.Kids[:4]
+			g.Pins = []Pin{{0, -1, 2, false}, {0, -1, 3, false}}
+		}, 2, nil},
+		{"not said, the same", func(g *Game) { pinned(g, 0, 2, 6) }, 3, map[int]int{0: 5}},
+	} {
+		g := smallGame(8, 2, 8)
+		c.set(g)
+		out, err := g.Arrange(context.Background(), Settings{}, false)
+		require.NoError(t, err)
+		require.NotNil(t, out.Result, c.name)
+		require.Equal(t, c.all, out.Problem.MaxOn, c.name)
+		listed := 0
+		for _, l := range out.Loosened {
+			if l.Rule.Kind == RuleMaxOn && len(l.Rule.Kids) == 1 {
+				require.Equal(t, c.alone[l.Rule.Kids[0]], l.To, c.name)
+				listed++
+			}
+		}
+		require.Equal(t, listed > 0, g.MaxOn > 0 && len(c.alone) > 0, c.name)
+		for k, kid := range out.Problem.Kids {
+			require.Equal(t, max(c.all, c.alone[k]), max(out.Problem.MaxOn, kid.MaxOn), "%s: kid %d", c.name, k)
+		}
+	}
+}
+
+// pinned pins a kid to series from and up to.
+func pinned(g *Game, kid, from, to int) {
+	for s := from; s <= to; s++ {
+		g.Pins = append(g.Pins, Pin{kid, -1, s, true})
+	}
+}
+
+// TestWithoutNothing: with every rule kept a problem allows the same plans as it stands.
+func TestWithoutNothing(t *testing.T) {
+	legal := 0
+	for seed := range uint64(300) {
+		p := randomProblem(newRand(seed), micro())
+		if seed%5 == 0 {
+			p.MaxOn, p.Kids[0].MaxOn = 1, 2
+		}
+		rules := p.rules()
+		keep := slices.Repeat([]bool{true}, len(rules))
+		q := p.without(rules, keep)
+		everyPlan(p, func(plan Plan) {
+			was := len(Check(p, plan)) == 0
+			require.Equal(t, was, len(Check(q, plan)) == 0, "seed %d", seed)
+			if was {
+				legal++
+			}
+		})
+	}
+	require.Greater(t, legal, 500)
 }

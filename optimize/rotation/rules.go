@@ -149,6 +149,9 @@ func (p *Problem) without(rules []RuleRef, keep []bool) *Problem {
 			}
 		case RuleMaxOn:
 			q.MaxOn = p.MaxOn
+			for k := range q.Kids {
+				q.Kids[k].MaxOn = p.Kids[k].MaxOn
+			}
 		case RuleMaxOff:
 			q.MaxOff = p.MaxOff
 		case RuleMinShare:
