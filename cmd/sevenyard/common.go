@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -101,13 +102,32 @@ func readSource(c *cli.Context) (source, error) {
 	info, err := os.Stat(args[0])
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return source{}, fmt.Errorf("no folder %s; sevenyard start %s makes a new one", args[0], quote(args[0]))
+		return source{}, fmt.Errorf("no folder %s; %ssevenyard start %s makes a new one", args[0], nearFolder(args[0]), quote(args[0]))
 	case err != nil:
 		return source{}, err
 	case !info.IsDir():
 		return source{}, fmt.Errorf("%s is a file; give the folder it is in", args[0])
 	}
 	return source{os.DirFS(args[0]), quote(args[0])}, nil
+}
+
+// nearFolder asks whether a folder beside the one that is not there was meant; empty: none has a name like it.
+func nearFolder(name string) string {
+	entries, err := os.ReadDir(filepath.Dir(name))
+	if err != nil {
+		return ""
+	}
+	var folders []string
+	for _, e := range entries {
+		if e.IsDir() {
+			folders = append(folders, e.Name())
+		}
+	}
+	near := drills.NearMatch(filepath.Base(name), folders)
+	if near == "" {
+		return ""
+	}
+	return fmt.Sprintf("did you mean %s? Otherwise: ", quote(filepath.Join(filepath.Dir(name), near)))
 }
 
 // notID tells whether a word is no jersey number.

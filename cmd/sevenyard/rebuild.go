@@ -205,6 +205,9 @@ func readSaved(name string) (*gameplan.Saved, error) {
 		return nil, err
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder; give the file in it that sevenyard lineup --save wrote", name)
+	}
 	data, err := io.ReadAll(io.LimitReader(f, gameplan.MaxSaved+1))
 	if err != nil {
 		return nil, err

@@ -36,7 +36,8 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 		return 0, nil, &WishError{"--series", fmt.Sprintf("series %d is over, and what was played is a fact", q.Series), fmt.Sprintf("use a series from %d on", pl.Over+1)}
 	}
 	if q.Series > len(pl.Game.Series) {
-		return 0, nil, &WishError{"--series", fmt.Sprintf("%d, and the game has %d series", q.Series, len(pl.Game.Series)), ""}
+		return 0, nil, &WishError{"--series", fmt.Sprintf("%d, and the game has %d series", q.Series, len(pl.Game.Series)),
+			"it asks about one series; for a longer game save its plan (sevenyard lineup --series N --save plan.json) and ask with --from plan.json"}
 	}
 	if q.Series > 0 && (q.Series-1 < k.First || q.Series-1 > k.Last) {
 		return 0, nil, &WishError{"--series", fmt.Sprintf("kid %s is not there in series %d", q.Kid, q.Series), fmt.Sprintf("use a series from %d to %d", k.First+1, k.Last+1)}
