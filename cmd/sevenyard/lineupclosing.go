@@ -137,11 +137,14 @@ func mark(own, tested bool) string {
 }
 
 func (s *lineupScreen) rules() string {
-	head := "Rules kept: "
-	if len(s.pl.Outcome.Loosened) > 0 {
-		head = "Rules kept, after loosening: "
+	head := "Rules kept"
+	if n := s.l.Played; n > 0 {
+		head += fmt.Sprintf(" from series %d on", n+1)
 	}
-	return s.Fold(head+strings.Join(s.pl.RulesInForce(), "; ")+".", "  ")
+	if len(s.pl.Outcome.Loosened) > 0 {
+		head += ", after loosening"
+	}
+	return s.Fold(head+": "+strings.Join(s.pl.RulesInForce(), "; ")+".", "  ")
 }
 
 // cautions are the first one in full and of the others what they begin with; all of them with --detail.

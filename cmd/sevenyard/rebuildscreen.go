@@ -21,11 +21,12 @@ type rebuildScreen struct {
 	hurt []gameplan.At
 	// running: something said on the command line hints at a game that is on.
 	running bool
+	taken   bool     // somebody is taken out, not hurt as far as was said
 	calls   []string // the sentences to call out
 }
 
 func newRebuildScreen(c *cli.Context, g *game, re *report.Rebuild, way rebuildWay) *rebuildScreen {
-	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, way: way, hurt: g.wishes.Hurt}
+	s := &rebuildScreen{lineupScreen: newLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, way: way, hurt: g.wishes.Hurt, taken: len(g.wishes.Absent)+len(g.wishes.Leaves) > 0}
 	s.calls = s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
 	switch {
 	case s.pl.Bare():
@@ -142,7 +143,10 @@ func (s *rebuildScreen) count() string {
 // care is what to do about a hurt kid. The hold is of this plan; a lasting one is a person's to set.
 func (s *rebuildScreen) care() string {
 	if len(s.hurt) == 0 {
-		return ""
+		if !s.taken || s.re.Played == 0 && !s.running {
+			return ""
+		}
+		return "\n" + s.Fold("Out with a knock, or hurt in any way? Say so with --hurt and the series, as in --hurt 4@5: it holds the kid out for the rest of the day.", "")
 	}
 	out := "\n"
 	for _, text := range cautions(&s.pl.Team.Catalogue, "concussion") {

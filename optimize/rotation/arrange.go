@@ -179,6 +179,39 @@ func (l *loosener) raiseAlone(ctx context.Context, c *Conflict) bool {
 	return true
 }
 
+// raiseCounted lengthens the limit on the field for a kid whose share or pins do not go with it, by counting: these two collide
+// whatever else does, so that nobody else's turns are lengthened for it; false: there is none, or the limit is not in the conflict.
+func (l *loosener) raiseCounted(c *Conflict) bool {
+	if l.g.SafeOn > 0 || !slices.ContainsFunc(c.Rules, func(r RuleRef) bool { return r.Kind == RuleMaxOn }) {
+		return false
+	}
+	ahead, lo := l.g.ahead(l.p)
+	for k := range l.p.Kids {
+		need := l.p.pinnedRun(k)
+		if n := ahead[k].Last - ahead[k].First + 1; n > 0 {
+			need = max(need, onForShare(n, lo[k]))
+		}
+		if on := l.p.maxOn(k); on > 0 && need > on {
+			l.copy()
+			l.p.Kids[k].MaxOn = need
+			return true
+		}
+	}
+	return false
+}
+
+// pinnedRun is the most series in a row that kid k is pinned to, of those to come.
+func (p *Problem) pinnedRun(k int) int {
+	longest, run := 0, 0
+	for s := range p.Series {
+		if run++; p.over(s) || !p.mustPlay(k, s) {
+			run = 0
+		}
+		longest = max(longest, run)
+	}
+	return longest
+}
+
 // forced is the one kid who is to play, by its share or by pins, in a conflict; -1: there is none, or are several.
 func (p *Problem) forced(c *Conflict) int {
 	kid := -1
@@ -195,6 +228,9 @@ func (p *Problem) forced(c *Conflict) int {
 
 // loosen takes one step on the first rule of the conflict that may be loosened; false: there is none.
 func (l *loosener) loosen(ctx context.Context, c *Conflict) bool {
+	if l.raiseCounted(c) {
+		return true
+	}
 	rules := slices.Clone(c.Rules)
 	slices.SortStableFunc(rules, func(a, b RuleRef) int { return l.rank(a) - l.rank(b) })
 	for _, r := range rules {

@@ -20,7 +20,8 @@ type Game struct {
 	// present; 0 asks for the default: the larger of 3 and what the head count forces, and
 	// the least that the head count allows; more on the field for a kid whose equal share forces it, and as much as in Kept.
 	MaxOn, MaxOff int
-	Kept          Plan // the plan that is to be changed, kids that are not in the game as -1; nil: there is none
+	Kept          Plan     // the plan that is to be changed, kids that are not in the game as -1; nil: there is none
+	KeptThere     []Window // by kid, the series that it was there for in that plan; nil: as in this game
 	// SafeOn is the most series in a row on the field that the kids' health allows, where MaxOn is there for its sake; 0: MaxOn is not.
 	// Beyond it MaxOn is widened only where nothing else that may give way is left in the conflict, equal series not either.
 	SafeOn      int

@@ -99,21 +99,11 @@ func mostTurns(avail []Window, spots []int, k, off int) int {
 // fillRest sets the limits of rest: the game's, or else what head count and equal shares force, and what the plan to be changed
 // has had already, since whoever keeps to it changes nothing.
 func (g *Game) fillRest(p *Problem, spots []int) {
-	avail, ahead, lo := make([]Window, len(g.Kids)), make([]Window, len(g.Kids)), make([]int, len(g.Kids))
-	from := 0
-	for from < len(spots) && g.over(from) {
-		from++
-	}
+	avail := make([]Window, len(g.Kids))
 	for k, kid := range p.Kids {
 		avail[k] = Window{kid.First, kid.Last}
-		ahead[k] = Window{max(kid.First, from), kid.Last}
-		lo[k] = kid.Lo
-		for _, cells := range g.Played {
-			if slices.ContainsFunc(cells, func(c Cell) bool { return c.Kid == k }) {
-				lo[k]--
-			}
-		}
 	}
+	ahead, lo := g.ahead(p)
 	spots = append([]int(nil), spots...)
 	for s := range spots {
 		if g.over(s) { // whoever has left since is not there to be counted
@@ -141,8 +131,31 @@ func (g *Game) fillRest(p *Problem, spots []int) {
 	}
 }
 
-// keptRuns are the most series in a row on the field and on the bench that kid k has in the plan to be changed; none if it is not in it.
+// ahead are the series to come that each kid is there for, and the least turns that it is to have in them.
+func (g *Game) ahead(p *Problem) (avail []Window, lo []int) {
+	from := 0
+	for from < len(g.Series) && g.over(from) {
+		from++
+	}
+	for k, kid := range p.Kids {
+		avail = append(avail, Window{max(kid.First, from), kid.Last})
+		left := kid.Lo
+		for _, cells := range g.Played {
+			if slices.ContainsFunc(cells, func(c Cell) bool { return c.Kid == k }) {
+				left--
+			}
+		}
+		lo = append(lo, left)
+	}
+	return avail, lo
+}
+
+// keptRuns are the most series in a row on the field and on the bench that kid k has in the plan to be changed, as far as it is there
+// in both; none if it is not in it.
 func (g *Game) keptRuns(k int, there Window) (on, off int) {
+	if k < len(g.KeptThere) {
+		there = Window{max(there.First, g.KeptThere[k].First), min(there.Last, g.KeptThere[k].Last)}
+	}
 	runOn, runOff, in := 0, 0, false
 	for s := max(there.First, 0); s <= there.Last && s < len(g.Kept); s++ {
 		if slices.ContainsFunc(g.Kept[s], func(c Cell) bool { return c.Kid == k }) {

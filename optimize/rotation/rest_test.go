@@ -171,6 +171,12 @@ func TestKeptRest(t *testing.T) {
 	for k, kid := range p.Kids {
 		require.Equal(t, map[int]int{3: 5}[k], kid.MaxOn)
 	}
+	g.KeptThere = slices.Repeat([]Window{{0, 7}}, 10)
+	g.KeptThere[3].Last = 6 // away in series 8
+	g.KeptThere[6] = Window{0, 3}
+	p, _, err = g.Problem()
+	require.NoError(t, err)
+	require.Equal(t, 2, p.MaxOff, "who was away was not on the bench")
 	g.MaxOn, g.MaxOff = 2, 1
 	p, _, err = g.Problem()
 	require.NoError(t, err)

@@ -52,6 +52,12 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	}
 	if !sv.bare {
 		pl.Game.Kept = pl.old
+		pl.Game.KeptThere = slices.Repeat([]rotation.Window{{First: 0, Last: -1}}, len(pl.Game.Kids))
+		for _, kid := range sv.Kids {
+			if k, ok := pl.index[kid.Kid]; ok {
+				pl.Game.KeptThere[k] = rotation.Window{First: kid.Available[0] - 1, Last: kid.Available[1] - 1}
+			}
+		}
 	}
 	pl.Game.Played = make([][]rotation.Cell, len(sv.Series))
 	for s := range pl.Over {
@@ -205,7 +211,7 @@ func (a *after) late(flag string, at At) error {
 			"leave the kid out with --absent now, and use --late when that series is next"}
 	case in && from <= a.p.over && a.p.first[at.Kid] <= a.p.over: // there already, or back now
 		switch first := a.p.first[at.Kid]; {
-		case from <= first:
+		case from <= first, from > a.p.last[at.Kid]: // as planned, or back again
 		case a.last(at.Kid, from) < 0:
 			a.p.first[at.Kid] = from
 		default:

@@ -96,35 +96,49 @@ func (pl *Plan) RulesInForce() []string {
 
 // longTurns says who may be on the field for longer than the others.
 func (pl *Plan) longTurns() string {
-	p, out := pl.Outcome.Problem, ""
+	p := pl.Outcome.Problem
+	var out []string
 	for n := p.MaxOn + 1; n <= len(p.Series); n++ {
-		var part, whole []int
+		var kids []int
+		why := ", there for a part of the game only"
 		for k, kid := range p.Kids {
-			switch {
-			case kid.MaxOn != n:
-			case kid.First > 0 || kid.Last < len(p.Series)-1:
-				part = append(part, k)
-			default:
-				whole = append(whole, k)
+			if kid.MaxOn != n {
+				continue
+			}
+			kids = append(kids, k)
+			if kid.First == 0 && kid.Last == len(p.Series)-1 {
+				why = ""
 			}
 		}
-		if len(part) > 0 {
-			out += fmt.Sprintf(", but up to %d for %s, there for a part of the game only", n, pl.names(part))
-		}
-		if len(whole) > 0 {
-			out += fmt.Sprintf(", but up to %d for %s", n, pl.names(whole))
+		if len(kids) > 0 {
+			out = append(out, fmt.Sprintf("up to %d for %s%s", n, pl.names(kids), why))
 		}
 	}
-	return out
+	if len(out) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(out, "; ") + ")"
+}
+
+// turns is how many series kid k plays in the plan.
+func (pl *Plan) turns(k int) int {
+	n := 0
+	for s := range pl.Outcome.Result.Plan {
+		if pl.roleIn(k, s) >= 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // shareRange says how many series the kids play who are there throughout.
 func (pl *Plan) shareRange() string {
 	p := pl.Outcome.Problem
 	lo, hi, all := 1<<30, 0, true
-	for _, k := range p.Kids {
-		if k.First == 0 && k.Last == len(p.Series)-1 {
-			lo, hi = min(lo, k.Lo), max(hi, k.Hi)
+	for k, kid := range p.Kids {
+		if kid.First == 0 && kid.Last == len(p.Series)-1 {
+			n := pl.turns(k)
+			lo, hi = min(lo, n), max(hi, n)
 		} else {
 			all = false
 		}
