@@ -112,8 +112,13 @@ func (v *solver) solve() *Result {
 	v.space = newSpace()
 	v.room = newHeadroom(m)
 	v.topT, v.topW = flow.total-v.p.behind(), math.MaxInt64
-	if coupled && !v.solveRelaxed() {
-		return &Result{Status: Infeasible}
+	if coupled {
+		v.adoptStart()
+		v.trade = newTrader(v.p, v.set.Seed)
+		v.mend(nil) // before anything that takes long
+		if !v.solveRelaxed() {
+			return &Result{Status: Infeasible}
+		}
 	}
 	v.openPrices(flow)
 	if st := v.start(); st != found {
@@ -196,10 +201,8 @@ func (v *solver) adoptStart() {
 
 // start finds a first legal plan and improves it, or finds that there is none.
 func (v *solver) start() searchState {
-	v.adoptStart()
-	if v.m.coupled {
-		v.trade = newTrader(v.p, v.set.Seed)
-		v.mend(nil)
+	if !v.m.coupled {
+		v.adoptStart()
 	}
 	if v.best == nil {
 		q := newSearch(v.base, v.room, noLevel, noGoal, nil)
