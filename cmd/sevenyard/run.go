@@ -200,6 +200,8 @@ func flagsFirst(app *cli.App, args []string) []string {
 		case a == "--":
 			plain = append(plain, args[i+1:]...)
 			i = len(args)
+		case slices.Contains(cli.HelpFlag.Names(), strings.TrimLeft(a, "-")) && strings.HasPrefix(a, "-"):
+			return append(slices.Clone(args[:head]), a) // the library takes a word beside it for a topic
 		case !strings.HasPrefix(a, "-") || a == "-":
 			plain = append(plain, a)
 		case takesValue(cmd, a) && i+1 < len(args):

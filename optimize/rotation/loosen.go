@@ -68,7 +68,7 @@ func (l *loosener) raiseDefault(ctx context.Context, c *Conflict) bool {
 			l.asked.MaxOff = l.p.MaxOff
 			return true
 		case r.Kind == RuleMaxOn && l.g.MaxOn == 0 && l.p.MaxOn < n:
-			if !l.raiseAlone(ctx, c) {
+			if !l.raiseCounted(c) && !l.raiseAlone(ctx, c) {
 				l.copy()
 				l.p.MaxOn++
 				l.asked.MaxOn = l.p.MaxOn

@@ -112,22 +112,19 @@ func (g *Game) fillRest(p *Problem, spots []int) {
 	}
 	on, off := DefaultRest(avail, spots)
 	longest, off := restForShares(ahead, lo, spots, on, off) // the search would find the same, step by step
+	for k := range p.Kids {
+		runOn, runOff := g.keptRuns(k, avail[k])
+		if n := max(longest[k], runOn); g.MaxOn == 0 && n > on {
+			p.Kids[k].MaxOn = n
+		}
+		off = max(off, runOff)
+	}
 	p.MaxOn, p.MaxOff = g.MaxOn, g.MaxOff
 	if p.MaxOn == 0 {
 		p.MaxOn = on
-		for k := range p.Kids {
-			runOn, _ := g.keptRuns(k, avail[k])
-			if n := max(longest[k], runOn); n > on {
-				p.Kids[k].MaxOn = n
-			}
-		}
 	}
 	if p.MaxOff == 0 {
 		p.MaxOff = off
-		for k := range p.Kids {
-			_, runOff := g.keptRuns(k, avail[k])
-			p.MaxOff = max(p.MaxOff, runOff)
-		}
 	}
 }
 
