@@ -16,7 +16,7 @@ type poolSheet struct {
 func readPoolSheet(data []byte, doc *leagueDoc, probs, warn *collector) *poolSheet {
 	sheet := &poolSheet{ros: rosterOf(nil)}
 	sheet.ros.file = probs.file
-	sheet.kids = kidRows(data, poolColumns, "7,Ben,3,,,,,,,,,", probs, warn, sheet.ros.spoilt,
+	sheet.kids = kidRows(data, poolColumns, "7,Ben,3,,,,,,,,,", probs, warn, sheet.ros.spoilt, func(*table, *collector) {},
 		func(t *table) (PoolKid, bool) { return readPoolKid(t, doc, warn) }, func(k PoolKid) string { return k.ID })
 	for i := range sheet.kids {
 		sheet.ros.index[sheet.kids[i].ID] = i

@@ -34,7 +34,7 @@ var rosterColumns = []string{"kid", "name", "grade", "hold", "never", "notes"}
 func readRoster(data []byte, cat *Catalogue, probs, warn *collector) *roster {
 	ros := rosterOf(nil)
 	ros.file = probs.file
-	ros.kids = kidRows(data, rosterColumns, "7,Ben,3,,,", probs, warn, ros.spoilt, func(t *table) (Kid, bool) { return readKid(t, cat, warn) }, func(k Kid) string { return k.ID })
+	ros.kids = kidRows(data, rosterColumns, "7,Ben,3,,,", probs, warn, ros.spoilt, warnNoHold, func(t *table) (Kid, bool) { return readKid(t, cat, warn) }, func(k Kid) string { return k.ID })
 	for i := range ros.kids {
 		ros.index[ros.kids[i].ID] = i
 		ros.ids = append(ros.ids, ros.kids[i].ID)
@@ -42,8 +42,15 @@ func readRoster(data []byte, cat *Catalogue, probs, warn *collector) *roster {
 	return ros
 }
 
+// warnNoHold says of a roster that has no column for medical holds that it knows of none: nobody must think that a hold was heeded.
+func warnNoHold(t *table, warn *collector) {
+	if _, there := t.columns["hold"]; !there {
+		warn.add(t.line, "add a column hold, and write a word there for a kid who must not play", "there is no column hold: nobody counts as on medical hold")
+	}
+}
+
 // kidRows reads a table with a row for each kid, in the order of the ids. Rows that cannot be read are told as problems, and their kids noted as spoilt.
-func kidRows[K any](data []byte, columns []string, example string, probs, warn *collector, spoilt map[string]bool, read func(*table) (K, bool), id func(K) string) []K {
+func kidRows[K any](data []byte, columns []string, example string, probs, warn *collector, spoilt map[string]bool, head func(*table, *collector), read func(*table) (K, bool), id func(K) string) []K {
 	t := openTable(data, probs, warn)
 	if t == nil {
 		if len(probs.list) == 0 {
@@ -54,8 +61,13 @@ func kidRows[K any](data []byte, columns []string, example string, probs, warn *
 	if !t.name(columns, []string{"kid"}) {
 		return nil
 	}
+	head(t, warn)
 	var kids []K
-	lines := map[string]int{}
+	type written struct {
+		id   string
+		line int
+	}
+	seen := map[string]written{} // by IDKey
 	rows := 0
 	for t.next() {
 		if rows++; rows > maxKids {
@@ -63,11 +75,18 @@ func kidRows[K any](data []byte, columns []string, example string, probs, warn *
 			break
 		}
 		kid, ok := read(t)
-		if line, twice := lines[id(kid)]; twice && id(kid) != "" {
-			probs.add(t.line, "give every kid an id of its own", "kid %s is already on line %d", quote(id(kid)), line)
+		key := IDKey(id(kid))
+		if was, twice := seen[key]; twice && id(kid) != "" {
+			if was.id == id(kid) {
+				probs.add(t.line, "give every kid an id of its own", "kid %s is already on line %d", quote(id(kid)), was.line)
+			} else {
+				probs.add(t.line, "if it is the same kid, keep one row; else give one of them another id, such as "+quote(id(kid)+"b"),
+					"kid %s could be kid %s of line %d: the two are written differently and mean the same", quote(id(kid)), quote(was.id), was.line)
+				spoilt[id(kid)] = true
+			}
 			continue
 		}
-		lines[id(kid)] = t.line
+		seen[key] = written{id(kid), t.line}
 		if !ok {
 			spoilt[id(kid)] = true
 			continue
@@ -149,7 +168,7 @@ func (r *roster) advice(id string) string {
 	var same []string
 	for i := range r.kids {
 		k := &r.kids[i]
-		if k.Name != "" && strings.EqualFold(k.Name, id) || strings.EqualFold(k.ID, id) || plainID(k.ID) == plainID(id) {
+		if k.Name != "" && strings.EqualFold(k.Name, id) || IDKey(k.ID) == IDKey(id) {
 			same = append(same, k.ID)
 		}
 	}
@@ -157,9 +176,4 @@ func (r *roster) advice(id string) string {
 		return "did you mean " + orList(same) + "?"
 	}
 	return didYouMean(id, r.ids, "add the kid to "+r.file+" or mend the id")
-}
-
-// plainID drops what a spreadsheet or a hand adds to a number: #7, 07, 7.0.
-func plainID(id string) string {
-	return strings.TrimLeft(strings.TrimSuffix(strings.TrimPrefix(id, "#"), ".0"), "0")
 }

@@ -16,8 +16,9 @@ type Change struct {
 	VoidGame             bool       // the whole game as it was on record does not count
 	Void                 []int      // these series do not count
 	Series               []Series   // each replaces the one of its number, if there is one
-	Kids                 []Presence // all who were there, in place of what is on record, Last 0 to the end; none: as it is
-	Notes                map[string]string
+	Kids                 []Presence // all who were there, each kid's stretches in order, in place of what is on record, Last 0 to the end; none: as it is
+	Hurt                 []Mark     // kids hurt in this game, out for the day
+	Cleared              []Mark     // kids who are hurt no longer, or never were, and By whom that is said
 }
 
 // rows are the change as rows, without the opening and the closing one.
@@ -34,11 +35,17 @@ func (c *Change) rows(number int) []*row {
 		add(row{role: void, first: n, last: n})
 	}
 	for _, p := range c.Kids {
-		x := row{role: present, kid: p.Kid, first: p.First, last: p.Last, notes: c.Notes[p.Kid]}
+		x := row{role: present, kid: p.Kid, first: p.First, last: p.Last}
 		if p.First <= 1 && p.Last == 0 {
 			x.first = 0 // all game
 		}
 		add(x)
+	}
+	for _, m := range c.Cleared {
+		add(row{role: cleared, kid: m.Kid, notes: m.By})
+	}
+	for _, m := range c.Hurt {
+		add(row{role: hurt, kid: m.Kid, first: m.Series, last: m.Series})
 	}
 	for _, s := range c.Series {
 		for _, x := range s.Slots {
@@ -54,8 +61,10 @@ func (c *Change) encode(st fileState) ([]byte, error) {
 	rows := c.rows(number)
 	frame := row{game: c.Game, date: c.Date, opponent: c.Opponent, entry: number}
 	first, last := frame, frame
-	first.role, last.role, last.notes = opened, closed, seal(rows)
-	rows = append(append([]*row{&first}, rows...), &last)
+	first.role, last.role = opened, closed
+	rows = append([]*row{&first}, rows...)
+	last.notes = seal(rows, c.Date)
+	rows = append(rows, &last)
 
 	names := st.columns
 	var out bytes.Buffer
@@ -123,7 +132,12 @@ func (c *Change) check() error {
 	if bad := drills.CheckID(c.Game); bad != "" {
 		return fmt.Errorf("game: %s", bad)
 	}
-	if len(c.Series)+len(c.Kids)+len(c.Void) == 0 && !c.VoidGame {
+	for _, m := range c.Cleared {
+		if bad := drills.CheckText(m.By); bad != "" || m.By == "" {
+			return fmt.Errorf("who cleared kid %s: the name is missing or %s", m.Kid, bad)
+		}
+	}
+	if len(c.Series)+len(c.Kids)+len(c.Void)+len(c.Hurt)+len(c.Cleared) == 0 && !c.VoidGame {
 		return fmt.Errorf("an entry without anything to record")
 	}
 	return nil

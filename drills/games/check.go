@@ -48,19 +48,20 @@ func (r *Record) note(m mention, line int) {
 // mostLines is how many lines are named of one word.
 const mostLines = 6
 
-// Check compares the record with a team. A kid or a role on rows typed by hand that the team does not have is a problem; on
+// Check compares the record with a team, and writes the kids' ids as the roster does (001, where a spreadsheet has made 1 of it). A kid or a role on rows typed by hand that the team does not have is a problem; on
 // rows that the tool wrote, it was there once, and it is a warning. The error is of type drills.Problems.
 func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
 	roles := f.Team.Catalogue.RoleNames()
 	var problems drills.Problems
 	kids := map[string]bool{}
 	for _, k := range f.Roster {
-		kids[k.ID] = true
+		kids[drills.IDKey(k.ID)] = true
 	}
+	r.rename(f.Roster)
 	for _, m := range r.mentions {
 		kind, do := "kid", ""
 		switch {
-		case m.role && slices.Contains(roles, m.word), !m.role && kids[m.word]:
+		case m.role && slices.Contains(roles, m.word), !m.role && kids[drills.IDKey(m.word)]:
 			continue
 		case m.role:
 			kind, do = "role", drills.DidYouMean(m.word, roles, "known roles are "+drills.AndList(roles))
@@ -85,6 +86,39 @@ func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
 		return warnings, nil
 	}
 	return warnings, problems
+}
+
+// rename writes the kids' ids as the roster does.
+func (r *Record) rename(roster []drills.Kid) {
+	own := map[string]string{}
+	for _, k := range roster {
+		own[drills.IDKey(k.ID)] = k.ID
+	}
+	name := func(kid *string) {
+		if id, there := own[drills.IDKey(*kid)]; there {
+			*kid = id
+		}
+	}
+	for i := range r.Games {
+		g := &r.Games[i]
+		for s := range g.Series {
+			for j := range g.Series[s].Slots {
+				name(&g.Series[s].Slots[j].Kid)
+			}
+		}
+		for _, list := range [][]Presence{g.Kids, g.Attendance} {
+			for j := range list {
+				name(&list[j].Kid)
+			}
+		}
+		for j := range g.Marks {
+			name(&g.Marks[j].Kid)
+		}
+		for j := range g.Hurt {
+			name(&g.Hurt[j])
+		}
+		slices.SortStableFunc(g.Kids, func(a, b Presence) int { return drills.NaturalOrder(a.Kid, b.Kid) })
+	}
 }
 
 func also(lines []int) string {

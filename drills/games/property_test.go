@@ -120,10 +120,19 @@ func TestHandEditsAreNeverCut(t *testing.T) {
 	require.True(t, rec.state.unended)
 	require.EqualValues(t, -1, rec.state.cut)
 
-	half := text + "2,,,1,deep,"
+	half := text + "2,2026-09-12,Eg"
 	rec = read(t, half)
-	require.EqualValues(t, len(text), rec.state.cut, "a last row that names no kid is none")
+	require.EqualValues(t, len(text), rec.state.cut, "what a crash can have left of an opening row is none")
 	require.Len(t, rec.Games, 1)
+	require.Contains(t, problems(t, text+"2,,,1,deep,")[0], "games.csv:15: no kid is named", "a person's row is for a person to mend")
+
+	for _, note := range []string{"# ask Ana about series 2", "# 2", "#"} {
+		rec = read(t, text+note)
+		require.EqualValues(t, -1, rec.state.cut, "a note without a line end is no crash")
+		require.True(t, rec.state.unended)
+		require.Empty(t, rec.Warnings)
+	}
+	require.Contains(t, strings.Join(problems(t, cut+"# what was here?\n"), "\n"), "games.csv:11: entry 2 (lines 11 to 13) has no closing row")
 }
 
 // failing stops writing after so many bytes in all.
@@ -224,7 +233,7 @@ func TestSavedElsewhere(t *testing.T) {
 	text := two(t)
 	for _, x := range []struct{ before, after string }{
 		{text, text + "2,,,1,front,9,,\n"},
-		{text + "2,,,1,deep,", text + "2,,,1,deep,9,,\n2,,,1,front,7,,\n"}, // below half a row, which a repair would cut
+		{text + "2,,Eg", text + "2,,Egrets,1,deep,9,,\n2,,,1,front,7,,\n"}, // below half an opening row, which a repair would cut
 		{text, text[:len(text)/2]},
 	} {
 		dir := t.TempDir()

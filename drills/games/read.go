@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"strings"
 	"unicode/utf8"
 
 	"sevenyard/drills"
@@ -66,7 +67,7 @@ func parse(name string, data []byte) (*Record, error) {
 	if len(text) < len(data) && rec.state.cut < 0 {
 		rec.state.cut = int64(len(text))
 	}
-	if e := p.torn(); e != nil {
+	if e := p.torn(); e != nil && !typedBelow(data, e.rows[0].line) {
 		rec.state.cut = int64(offset(data, e.rows[0].line))
 		p.entries = p.entries[:len(p.entries)-1]
 	}
@@ -142,13 +143,31 @@ func parseTail(name string, text []byte) (p *parser, read int) {
 	}
 	e := before.torn()
 	switch x := p.lastRow(); {
+	case e == nil && bytes.HasPrefix(bytes.TrimSpace(text[end:]), []byte("#")):
+		return p, len(text) // a person's note
 	case x.line != lineOf(text, end): // nothing that can be read
-	case e == nil && (x.kid != "" || x.role == void):
+	case e == nil && !x.begins():
 		return p, len(text)
 	case e != nil && x.role == closed && x.entry == e.number && p.entries[len(p.entries)-1].fault() == "":
 		return p, len(text)
 	}
 	return before, end
+}
+
+// begins tells whether a row without its end may be what a crash has left of an opening row. A person's row says more: a series, a role of
+// its own, a kid.
+func (x *row) begins() bool {
+	return x.game != "" && x.first == 0 && strings.HasPrefix(opened, x.role) && x.kid == "" && x.notes == ""
+}
+
+// typedBelow tells whether a person's note stands below the line: then it is for a person to say what was cut off.
+func typedBelow(data []byte, line int) bool {
+	for _, text := range bytes.FieldsFunc(data[offset(data, line):], func(r rune) bool { return r == '\n' || r == '\r' }) {
+		if bytes.HasPrefix(bytes.TrimSpace(text), []byte("#")) {
+			return true
+		}
+	}
+	return false
 }
 
 // trimRune takes a letter off the end that is only there in part.

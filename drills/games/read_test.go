@@ -186,9 +186,13 @@ func playedSets(rec *Record) map[string]map[string]bool {
 func TestSeal(t *testing.T) {
 	require.EqualValues(t, 0xcbf43926, crc32.ChecksumIEEE([]byte("123456789")))
 	rows := []*row{{game: "1", role: opened}, {game: "1", first: 2, last: 2, role: "front", kid: "4"}, {game: "1", role: present, kid: "4"}, {game: "1", role: closed}}
-	require.Equal(t, fmt.Sprintf("2 rows x%08x", crc32.ChecksumIEEE([]byte("1\t\tpresent\t4\n1\t2\tfront\t4\n"))), seal(rows))
-	rows[1], rows[2] = rows[2], rows[1]
-	require.Equal(t, fmt.Sprintf("2 rows x%08x", crc32.ChecksumIEEE([]byte("1\t\tpresent\t4\n1\t2\tfront\t4\n"))), seal(rows))
+	old := fmt.Sprintf("2 rows x%08x", crc32.ChecksumIEEE([]byte("1\t\tpresent\t4\n1\t2\tfront\t4\n")))
+	whole := fmt.Sprintf("2 rows s%08x", crc32.ChecksumIEEE([]byte("1\t2026-09-05\t\t\topened\t\t\n1\t2026-09-05\t\t\tpresent\t4\t\n1\t2026-09-05\t\t2\tfront\t4\t\n")))
+	for range 2 {
+		require.Equal(t, old, oldSeal(rows))
+		require.Equal(t, whole, seal(rows, "2026-09-05"))
+		rows[1], rows[2] = rows[2], rows[1]
+	}
 }
 
 // TestCheck: a kid or role that the team does not have is a slip in a row typed by hand, and a kid who has left in an entry.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"sevenyard/drills"
@@ -32,16 +31,21 @@ const mostSlots = 100
 // resolver applies entries and rows typed by hand, the later over the earlier.
 type resolver struct {
 	*parser
-	games map[string]*state // nil: all of the game was void
+	games map[string]*state // by the ids' keys; nil: all of the game was void
 	order []string
+	kids  map[string]string // a kid's id as it was first written, by its key
+	marks map[string]*marks // by the games' keys
 }
 
 // resolve makes the games of the rows. Entries count in the order of their numbers; rows typed by hand
 // where they stand. An entry replaces whole series, and all of a game's attendance where it has any; rows typed by hand
 // only add, so that a slip is not taken for a correction.
 func (p *parser) resolve(name string, rec *Record) {
-	z := &resolver{parser: p, games: map[string]*state{}}
-	whole := z.whole()
+	z := &resolver{parser: p, games: map[string]*state{}, kids: map[string]string{}, marks: map[string]*marks{}}
+	whole := z.whole() // before any id is written otherwise: seals of earlier versions are of the ids as they stand
+	for i := range p.rows {
+		z.name(&p.rows[i])
+	}
 	next := 0
 	for i := range p.rows {
 		x := &p.rows[i]
@@ -88,15 +92,29 @@ func (z *resolver) whole() []*entry {
 }
 
 func (z *resolver) game(x *row) *state {
-	g := z.games[x.game]
+	key := drills.IDKey(x.game)
+	g := z.games[key]
 	if g == nil {
 		g = &state{at: x, series: map[int]*played{}}
-		if _, known := z.games[x.game]; !known {
-			z.order = append(z.order, x.game)
+		if _, known := z.games[key]; !known {
+			z.order = append(z.order, key)
 		}
-		z.games[x.game] = g
+		z.games[key] = g
 	}
 	return g
+}
+
+// name writes a kid's id as the first row with it does: 07 and 7 are one kid.
+func (z *resolver) name(x *row) {
+	if x.kid == "" {
+		return
+	}
+	key := drills.IDKey(x.kid)
+	if first, known := z.kids[key]; known {
+		x.kid = first
+		return
+	}
+	z.kids[key] = x.kid
 }
 
 // label takes a row's date and opponent over. Two rows typed by hand must not contradict each other: more
@@ -144,6 +162,7 @@ func (z *resolver) applyEntry(e *entry) {
 			g.there = append(g.there, x)
 		}
 	}
+	z.mark(g, e.rows)
 }
 
 func (z *resolver) applyHand(x *row) {
@@ -153,7 +172,9 @@ func (z *resolver) applyHand(x *row) {
 		return
 	}
 	z.label(g, x)
+	z.mark(g, []*row{x})
 	switch {
+	case x.role == hurt || x.role == cleared:
 	case x.role == present && g.attendanceEntry != 0:
 		z.Problem(x.line, "correct it with sevenyard record", "who was at game %s is on record already, in entry %d", x.game, g.attendanceEntry)
 	case x.role == present:
@@ -177,10 +198,10 @@ func (z *resolver) applyHand(x *row) {
 func (z *resolver) void(x *row) {
 	g := z.game(x)
 	if x.first == 0 {
-		if len(g.series) == 0 && len(g.there) == 0 {
+		if len(g.series) == 0 && len(g.there) == 0 && !z.marked(x.game) {
 			z.Problem(x.line, "the row has to stand below what it takes out", "there is nothing of game %s above to make void", x.game)
 		}
-		z.games[x.game] = nil // and the game keeps its place in the order
+		z.games[drills.IDKey(x.game)] = nil // and the game keeps its place in the order
 		return
 	}
 	found := false
@@ -195,11 +216,18 @@ func (z *resolver) void(x *row) {
 	}
 }
 
-// finish checks a game and gives it; ok is false if nothing is left of it.
-func (z *resolver) finish(id string, g *state, rec *Record) (out Game, ok bool) {
-	if g == nil || len(g.series) == 0 && len(g.there) == 0 {
+// finish checks a game and gives it; ok is false if nothing is left of it. A kid who was hurt is left of a game that is void.
+func (z *resolver) finish(key string, g *state, rec *Record) (out Game, ok bool) {
+	m := z.marks[key]
+	switch {
+	case g == nil && m != nil:
+		g = &state{at: m.at, date: m.date, dated: m.at, opponent: m.opponent}
+	case g == nil || len(g.series) == 0 && len(g.there) == 0 && m == nil:
 		return out, false
+	case g.date == "" && m != nil:
+		g.date, g.dated = m.date, m.at
 	}
+	id := g.at.game
 	out = Game{ID: id, Date: g.date, Opponent: g.opponent, At: drills.Place{Line: g.at.line}}
 	if _, err := time.Parse(time.DateOnly, g.date); g.date != "" && err != nil {
 		z.Warn(g.dated.line, "write it as 2026-09-12; a spreadsheet may have changed it", "game %s has the date %s", id, drills.Quote(g.date))
@@ -226,7 +254,10 @@ func (z *resolver) finish(id string, g *state, rec *Record) (out Game, ok bool) 
 		}
 		out.Series = append(out.Series, s)
 	}
-	z.attendance(&out, g, rec)
+	if len(g.series)+len(g.there) > 0 {
+		z.attendance(&out, g, rec)
+	}
+	z.hurt(&out, g, m, rec)
 	return out, true
 }
 
@@ -242,19 +273,18 @@ func (z *resolver) attendance(out *Game, g *state, rec *Record) {
 		out.Kids = everybody(out.Series, end)
 		return
 	}
-	at := map[string]*row{}
+	at := map[string][]*row{}
 	for _, x := range g.there {
-		if y, twice := at[x.kid]; twice {
-			z.Problem(x.line, "keep one of them", "kid %s is at game %s twice, also on line %d", x.kid, out.ID, y.line)
+		if i := slices.IndexFunc(at[x.kid], x.overlaps); i >= 0 {
+			z.Problem(x.line, "keep one of them", "kid %s is at game %s twice, also on line %d", x.kid, out.ID, at[x.kid][i].line)
 			continue
 		}
-		at[x.kid] = x
+		at[x.kid] = append(at[x.kid], x)
 		rec.mention(x)
-		p := Presence{x.kid, max(1, x.first), x.last}
-		out.Attendance = append(out.Attendance, p)
-		if strings.EqualFold(x.notes, hurt) {
-			out.Hurt = append(out.Hurt, x.kid)
-		}
+		out.Attendance = append(out.Attendance, Presence{x.kid, max(1, x.first), x.last})
+	}
+	out.Attendance = stretches(out.Attendance)
+	for _, p := range out.Attendance {
 		if end > 0 && (p.Last == 0 || p.Last > end) {
 			p.Last = end
 		}
@@ -262,17 +292,50 @@ func (z *resolver) attendance(out *Game, g *state, rec *Record) {
 			out.Kids = append(out.Kids, p)
 		}
 	}
-	slices.SortFunc(out.Kids, func(a, b Presence) int { return drills.NaturalOrder(a.Kid, b.Kid) })
+	slices.SortStableFunc(out.Kids, func(a, b Presence) int { return drills.NaturalOrder(a.Kid, b.Kid) })
 	for _, s := range out.Series {
 		for _, x := range g.series[s.Number].slots {
-			switch y, there := at[x.kid]; {
-			case !there:
+			switch there := at[x.kid]; {
+			case len(there) == 0:
 				z.Problem(x.line, "add a row with the role "+present+" for the kid, or mend the kid here", "kid %s plays in series %d of game %s, and was not there", x.kid, s.Number, out.ID)
-			case x.first < y.first || y.last > 0 && x.first > y.last:
+			case !slices.ContainsFunc(there, x.overlaps):
+				y := there[len(there)-1]
 				z.Problem(x.line, "mend one of the two", "kid %s plays in series %d of game %s, and was there for series %s (line %d)", x.kid, s.Number, out.ID, span(y.first, y.last), y.line)
 			}
 		}
 	}
+}
+
+// overlaps tells whether two rows share a series.
+func (x *row) overlaps(y *row) bool {
+	return (x.last == 0 || y.first <= x.last) && (y.last == 0 || x.first <= y.last)
+}
+
+// stretches puts each kid's stretches in order, where the kid first stands, and joins those between which no series lies.
+func stretches(all []Presence) []Presence {
+	var out []Presence
+	for i, p := range all {
+		if slices.ContainsFunc(all[:i], func(q Presence) bool { return q.Kid == p.Kid }) {
+			continue
+		}
+		var own []Presence
+		for _, q := range all {
+			if q.Kid == p.Kid {
+				own = append(own, q)
+			}
+		}
+		slices.SortFunc(own, func(a, b Presence) int { return cmp.Compare(a.First, b.First) })
+		joined := own[:1]
+		for _, q := range own[1:] {
+			if last := &joined[len(joined)-1]; last.Last > 0 && q.First <= last.Last+1 {
+				last.Last = q.Last
+			} else {
+				joined = append(joined, q)
+			}
+		}
+		out = append(out, joined...)
+	}
+	return out
 }
 
 func everybody(series []Series, end int) []Presence {

@@ -3,10 +3,10 @@ package games
 import (
 	"cmp"
 	"fmt"
-	"hash/crc32"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"sevenyard/drills"
 )
@@ -17,13 +17,26 @@ const (
 	void    = "void"    // the series, or the whole game, does not count
 	opened  = "opened"  // an entry begins
 	closed  = "closed"  // an entry is whole
+	hurt    = "hurt"    // the kid was hurt in the series, and is out for the day
+	cleared = "cleared" // the kid is hurt no longer, or never was; the notes say who says so
 )
 
-// hurt, as the note of an attendance row, says why the kid was out from then on.
-const hurt = "hurt"
-
 // reserved are those words, for a team that has a role of such a name.
-var reserved = []string{present, void, opened, closed}
+var reserved = []string{present, void, opened, closed, hurt, cleared}
+
+// hurtWords begin the words of a note that say that a kid was hurt. Versions before the role hurt wrote the note hurt beside the attendance,
+// and people write what they like: one mark too many is cleared in a moment, and one too few puts a hurt kid back on the field.
+var hurtWords = []string{"hurt", "injur", "concus"}
+
+// saysHurt tells whether a note says that the kid was hurt.
+func saysHurt(note string) bool {
+	for _, word := range strings.FieldsFunc(strings.ToLower(note), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if slices.ContainsFunc(hurtWords, func(h string) bool { return strings.HasPrefix(word, h) }) {
+			return true
+		}
+	}
+	return false
+}
 
 const (
 	maxSeries = 99
@@ -122,7 +135,15 @@ func (r *reader) body(x *row, fail func(do, format string, args ...any)) {
 			fail("write the kid's id as in roster.csv", "kid: %s", bad)
 		}
 	}
-	if x.isSlot = !kidless && x.role != present; !x.isSlot || !ok || x.role == "" {
+	switch {
+	case x.role == hurt && ok && x.first != x.last:
+		fail("write the one series in which it happened, or nothing", "a kid is hurt in one series, and series is %s", drills.Quote(span))
+	case x.role == cleared && span != "":
+		fail("empty the cell", "a row of %s is about the whole game, and series is %s", cleared, drills.Quote(span))
+	case x.role == cleared && x.notes == "":
+		fail("write under notes who cleared the kid", "a row of %s does not say who says so", cleared)
+	}
+	if x.isSlot = !kidless && !slices.Contains(reserved, x.role); !x.isSlot || !ok || x.role == "" {
 		return
 	}
 	if bad := drills.CheckText(x.role); bad != "" {
@@ -180,21 +201,6 @@ func span(first, last int) string {
 	return strconv.Itoa(first) + " to " + strconv.Itoa(last)
 }
 
-// seal is what the closing row says of the rows of its entry: how many, and the CRC-32 (IEEE 802.3)
-// of what they say. It does not depend on their order, on dates, nor on how cells are quoted, so that
-// sorting or saving the file in a spreadsheet does no harm; a changed kid, role or series shows. The
-// x keeps a spreadsheet from reading 1e5 as a number.
-func seal(rows []*row) string {
-	lines := make([]string, 0, len(rows))
-	for _, x := range rows {
-		if x.role != opened && x.role != closed {
-			lines = append(lines, x.game+"\t"+span(x.first, x.last)+"\t"+x.role+"\t"+x.kid+"\n")
-		}
-	}
-	slices.Sort(lines)
-	return fmt.Sprintf("%d rows x%08x", len(lines), crc32.ChecksumIEEE([]byte(strings.Join(lines, ""))))
-}
-
 // entry is one run of the tool: its rows, opening and closing row included, as the file has them.
 type entry struct {
 	number int
@@ -250,20 +256,23 @@ func (e *entry) fault() string {
 		if x.spoilt {
 			return "a row of it cannot be read"
 		}
-		if x.game != e.rows[0].game {
+		if drills.IDKey(x.game) != drills.IDKey(e.rows[0].game) {
 			return "its rows are of more than one game"
 		}
 		if x.role == closed {
 			said, e.at = x.notes, x.line
 		}
 	}
-	switch is := seal(e.rows); {
-	case e.count(closed) > 1:
+	if e.count(closed) > 1 {
 		return "it is closed twice"
-	case said != is:
-		return fmt.Sprintf("its closing row says %s, and here are %s", drills.Quote(said), drills.Quote(is))
 	}
-	return ""
+	if !strings.Contains(said, " "+sealed) { // written by an earlier version
+		if is := oldSeal(e.rows); said != is {
+			return fmt.Sprintf("its closing row says %s, and here are %s", drills.Quote(said), drills.Quote(is))
+		}
+		return ""
+	}
+	return e.broken(said)
 }
 
 // keep is what to do about an entry that is not as it was written.
