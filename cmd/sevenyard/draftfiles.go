@@ -132,19 +132,15 @@ func teamsCSV(p *pool, d *report.Draft) ([]byte, error) {
 			if kid.Grade >= 0 {
 				grade = drills.Grades{Low: kid.Grade, High: kid.Grade}.String()
 			}
-			rows = append(rows, []string{cell(t.Team), id, cell(kid.Name), grade, strings.Join(t.Nights, ";"), cell(kid.Returning)})
+			row := []string{t.Team, id, kid.Name, grade, strings.Join(t.Nights, ";"), kid.Returning}
+			for i := range row {
+				row[i] = drills.GuardCell(row[i])
+			}
+			rows = append(rows, row)
 		}
 	}
 	err := w.WriteAll(rows)
 	return b.Bytes(), err
-}
-
-// cell keeps a spreadsheet from taking a text for a formula.
-func cell(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
-		return "'" + text
-	}
-	return text
 }
 
 // told says what was written, and what to do with it.

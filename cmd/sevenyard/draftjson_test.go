@@ -145,10 +145,10 @@ func csvAgrees(t *testing.T, file string, p *drills.Pool, team map[string]string
 }
 
 func TestCellIsNoFormula(t *testing.T) {
-	require.Equal(t, "'=1+1", cell("=1+1"))
-	require.Equal(t, "'@x", cell("@x"))
-	require.Equal(t, "Ann", cell("Ann"))
-	require.Empty(t, cell(""))
+	require.Equal(t, "'=1+1", drills.GuardCell("=1+1"))
+	require.Equal(t, "'@x", drills.GuardCell("@x"))
+	require.Equal(t, "Ann", drills.GuardCell("Ann"))
+	require.Empty(t, drills.GuardCell(""))
 }
 
 // TestTradeJSON makes a trade by hand and compares.
