@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )
@@ -18,18 +19,19 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	if err != nil {
 		return nil, err
 	}
-	a := &after{Wishes: w, sv: sv, roster: f.Roster, p: newPresence(), last: sv.lastPlayed}
-	if a.p.over, err = sv.over(w, played); err != nil {
+	over, err := sv.over(w, played)
+	if err != nil {
 		return nil, err
 	}
-	if sv.bare && a.p.over > sv.Played {
-		return nil, &WishError{"--played", fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", a.p.over),
+	if sv.bare && over > sv.Played {
+		return nil, &WishError{"--played", fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", over),
 			"record it, or give the plan with --from"}
 	}
+	a := &after{Wishes: w, sv: sv, roster: f.Roster, k: availability.NewKids(len(sv.Series), over, w.Out.WithPlan(sv.file, sv.Hurt)), last: sv.lastPlayed}
 	if err := a.read(); err != nil {
 		return nil, err
 	}
-	pl, err := build(f, profile, forms, a.p)
+	pl, err := build(f, profile, forms, a.k)
 	if err != nil {
 		return nil, err
 	}
@@ -52,10 +54,10 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	}
 	if !sv.bare {
 		pl.Game.Kept = pl.old
-		pl.Game.KeptThere = slices.Repeat([]rotation.Window{{First: 0, Last: -1}}, len(pl.Game.Kids))
+		pl.Game.KeptThere = slices.Repeat([]rotation.Presence{{First: 0, Last: -1}}, len(pl.Game.Kids))
 		for _, kid := range sv.Kids {
 			if k, ok := pl.index[kid.Kid]; ok {
-				pl.Game.KeptThere[k] = rotation.Window{First: kid.Available[0] - 1, Last: kid.Available[1] - 1}
+				pl.Game.KeptThere[k] = rotation.PresenceOf(kid.there(len(sv.Series)))
 			}
 		}
 	}
@@ -127,7 +129,7 @@ type after struct {
 	Wishes
 	sv     *Saved
 	roster []drills.Kid
-	p      *presence
+	k      *availability.Kids
 	last   func(kid string, n int) int
 	gone   []Away
 	notes  []string
@@ -135,52 +137,52 @@ type after struct {
 
 func (a *after) read() error {
 	n := len(a.sv.Series)
-	for _, k := range a.roster {
-		a.p.absent[k.ID], a.p.why[k.ID] = true, NotInPlan
-	}
 	for _, k := range a.sv.Kids {
-		a.p.absent[k.Kid] = false
-		a.p.first[k.Kid], a.p.last[k.Kid] = k.Available[0]-1, k.Available[1]-1
+		for s, here := range k.there(n) {
+			if here {
+				a.k.Come(k.Kid, s+1)
+				a.k.Gap(k.Kid, s+2, n)
+			}
+		}
 	}
 	for _, kid := range a.sv.Hurt {
-		if known("", kid, a.roster) != nil {
-			continue // off the roster by now: not planned anyway
+		if a.k.First(kid) > 0 && known("", kid, a.roster) == nil {
+			a.end(kid, a.k.Last(kid), Hurt)
 		}
-		if !a.p.absent[kid] {
-			a.end(kid, a.p.last[kid], Hurt)
-		}
-		a.p.why[kid] = Hurt
 	}
-	for _, list := range []struct {
-		flag string
-		ats  []At
-		take func(string, At) error
-	}{{"--late", a.Late, a.late}, {"--leaves", a.Leaves, a.leaves}, {"--hurt", a.Hurt, a.hurt}} {
-		for _, at := range list.ats {
-			if err := known(list.flag, at.Kid, a.roster); err != nil {
-				return err
-			}
-			if at.Series > n {
-				return &WishError{list.flag, fmt.Sprintf("%s@%d, but the plan has %d series", at.Kid, at.Series, n), fmt.Sprintf("use a series from 1 to %d", n)}
-			}
-			if err := list.take(list.flag, at); err != nil {
-				return err
-			}
+	evs, err := a.events(a.roster, n, fmt.Sprintf("use a series from 1 to %d", n), "plan")
+	if err != nil {
+		return err
+	}
+	said := map[string]bool{}
+	for _, e := range evs {
+		take := a.leaves
+		if e.comes {
+			take = a.late
+		}
+		if err := take(e, said[e.Kid]); err != nil {
+			return err
+		}
+		said[e.Kid] = true
+	}
+	for _, at := range a.Hurt {
+		if err := a.hurt(at, n); err != nil {
+			return err
 		}
 	}
 	for _, kid := range a.Absent {
 		if err := known("--absent", kid, a.roster); err != nil {
 			return err
 		}
-		if !a.p.absent[kid] {
-			a.end(kid, a.p.over-1, Absent)
-		} else if a.p.why[kid] == NotInPlan {
-			a.p.why[kid] = Absent
+		if a.k.First(kid) > 0 {
+			a.end(kid, a.k.Over(), Absent)
+		} else {
+			a.k.Leave(kid, 0, Absent)
 		}
 	}
 	for _, k := range a.roster {
-		if k.Hold != "" && !a.p.absent[k.ID] {
-			a.end(k.ID, a.p.over-1, OnHold)
+		if b, barred := a.k.Barred(k.ID); barred && a.k.First(k.ID) > 0 && !slices.ContainsFunc(a.gone, func(x Away) bool { return x.ID == k.ID }) {
+			a.end(k.ID, min(a.k.Over(), a.k.Last(k.ID)), b.Why)
 		}
 	}
 	return nil
@@ -188,46 +190,71 @@ func (a *after) read() error {
 
 // end takes a kid out after series last; a kid who has not been there by then is not planned at all.
 func (a *after) end(kid string, last int, why Reason) {
-	if last < a.p.first[kid] {
-		a.p.absent[kid], a.p.why[kid] = true, why
-		return
+	a.k.Leave(kid, last, why)
+	if a.k.First(kid) > 0 {
+		a.gone = append(a.gone, Away{kid, why})
 	}
-	a.p.plays[kid] = true
-	a.p.last[kid] = min(a.p.last[kid], last)
-	a.gone = append(a.gone, Away{kid, why})
 }
 
-// late brings a kid in, or back after a time away.
-func (a *after) late(flag string, at At) error {
-	from, n := at.Series-1, len(a.sv.Series)
-	in := !a.p.absent[at.Kid]
-	note := func(format string, args ...any) { a.notes = append(a.notes, "note: "+fmt.Sprintf(format, args...)) }
-	switch {
-	case a.hurtToday(at.Kid):
-		return &WishError{flag, fmt.Sprintf("kid %s was hurt in this game", at.Kid),
-			"the hold is for the rest of the day, and this tool does not lift it; a person decides on the next game"}
-	case in && a.last(at.Kid, a.p.over) >= 0 && from > a.p.over:
-		return &WishError{flag, fmt.Sprintf("kid %s has played already, and comes back for series %d only", at.Kid, at.Series),
-			"leave the kid out with --absent now, and use --late when that series is next"}
-	case in && from <= a.p.over && a.p.first[at.Kid] <= a.p.over: // there already, or back now
-		switch first := a.p.first[at.Kid]; {
-		case from <= first, from > a.p.last[at.Kid]: // as planned, or back again
-		case a.last(at.Kid, from) < 0:
-			a.p.first[at.Kid] = from
-		default:
-			note("--late %s@%d changes nothing: kid %s has been on the field before that series", at.Kid, at.Series, at.Kid)
-		}
-	default:
-		if from < a.p.over {
-			note("--late %s@%d: series %s over, so kid %s counts as there from series %d on", at.Kid, at.Series, rangeIs(at.Series, a.p.over), at.Kid, a.p.over+1)
-		}
-		a.p.first[at.Kid] = max(from, a.p.over)
+func (a *after) note(format string, args ...any) {
+	a.notes = append(a.notes, "note: "+fmt.Sprintf(format, args...))
+}
+
+// barred refuses to plan a kid who is out for the day.
+func (a *after) barred(e event) error {
+	if b, is := a.k.Barred(e.Kid); is && b.Why == Hurt || slices.ContainsFunc(a.Hurt, func(at At) bool { return at.Kid == e.Kid }) {
+		return &WishError{e.flag, fmt.Sprintf("kid %s was hurt in this game", e.Kid),
+			"the hold is for the rest of the day, and no plan lifts it; if it was a mistake, or somebody who may has cleared the kid: sevenyard clear"}
 	}
-	if !in || max(from, a.p.over) > a.p.last[at.Kid] {
-		a.p.last[at.Kid] = n - 1
-	}
-	a.p.absent[at.Kid] = false
 	return nil
+}
+
+// late brings a kid in, or back after a time away; back says that the kid has been said to leave before.
+func (a *after) late(e event, back bool) error {
+	if err := a.barred(e); err != nil {
+		return err
+	}
+	over, from := a.k.Over(), max(e.Series, a.k.Over()+1)
+	switch first := a.k.First(e.Kid); {
+	case back:
+		a.k.Come(e.Kid, from)
+	case first > 0 && a.last(e.Kid, over) >= 0 && e.Series > over: // has played, and is away until then
+		a.k.Gap(e.Kid, over+1, e.Series-1)
+		a.in(e.Kid, from)
+	case first > 0 && first <= over+1 && e.Series <= over+1:
+		switch {
+		case e.Series <= first, !a.k.Present(e.Kid, from): // as planned, or back again
+		case a.last(e.Kid, e.Series-1) < 0:
+			a.k.Gap(e.Kid, 1, e.Series-1)
+		default:
+			a.note("--late %s@%d changes nothing: kid %s has been on the field before that series", e.Kid, e.Series, e.Kid)
+		}
+		a.in(e.Kid, from)
+	default:
+		if e.Series <= over {
+			a.note("--late %s@%d: series %s over, so kid %s counts as there from series %d on", e.Kid, e.Series, rangeIs(e.Series, over), e.Kid, over+1)
+		}
+		a.k.Gap(e.Kid, 1, from-1)
+		a.in(e.Kid, from)
+	}
+	return nil
+}
+
+// in has a kid there from a series on: up to when it leaves by the plan, else to the end.
+func (a *after) in(kid string, from int) {
+	planned := make([]bool, len(a.sv.Series)+1)
+	next := 0
+	for s := from; s < len(planned); s++ {
+		if planned[s] = a.k.Present(kid, s); planned[s] && next == 0 {
+			next = s
+		}
+	}
+	a.k.Come(kid, from)
+	for s := next; next > 0 && s < len(planned); s++ {
+		if !planned[s] {
+			a.k.Gap(kid, s, s)
+		}
+	}
 }
 
 // rangeIs says one series or several: "3 is", "3-5 are".
@@ -238,34 +265,50 @@ func rangeIs(a, b int) string {
 	return fmt.Sprintf("%d-%d are", a, b)
 }
 
-// hurtToday tells whether the kid is on hold since an earlier rebuild of this game, or by this one.
-func (a *after) hurtToday(kid string) bool {
-	return slices.Contains(a.sv.Hurt, kid) || slices.ContainsFunc(a.Hurt, func(at At) bool { return at.Kid == kid })
-}
-
-func (a *after) leaves(flag string, at At) error {
-	if a.p.absent[at.Kid] {
-		return &WishError{flag, fmt.Sprintf("kid %s is not in the plan", at.Kid), "bring the kid in with --late, or leave this out"}
-	}
-	if s := a.last(at.Kid, a.p.over); s > at.Series-1 {
+// played refuses what the series that are over contradict.
+func (a *after) played(flag string, at At) error {
+	if s := a.last(at.Kid, a.k.Over()); s > at.Series-1 {
 		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1), "mend the series"}
 	}
-	if at.Series-1 < a.p.first[at.Kid] {
-		return &WishError{flag, fmt.Sprintf("kid %s leaves after series %d and comes for series %d", at.Kid, at.Series, a.p.first[at.Kid]+1), "mend one of them, or use --absent " + at.Kid}
-	}
-	a.p.last[at.Kid] = at.Series - 1
 	return nil
 }
 
-func (a *after) hurt(flag string, at At) error {
-	if a.p.absent[at.Kid] {
+func (a *after) leaves(e event, back bool) error {
+	if err := a.barred(e); err != nil {
+		return err
+	}
+	first := a.k.First(e.Kid)
+	switch err := a.played(e.flag, e.At); {
+	case first == 0:
+		return &WishError{e.flag, fmt.Sprintf("kid %s is not in the plan", e.Kid), "bring the kid in with --late, or leave this out"}
+	case err != nil:
+		return err
+	case e.Series < first && !back:
+		return &WishError{e.flag, fmt.Sprintf("kid %s leaves after series %d and comes for series %d", e.Kid, e.Series, first), "mend one of them, or use --absent " + e.Kid}
+	}
+	a.k.Leave(e.Kid, e.Series, Absent)
+	return nil
+}
+
+func (a *after) hurt(at At, n int) error {
+	const flag = "--hurt"
+	if err := known(flag, at.Kid, a.roster); err != nil {
+		return err
+	}
+	_, barred := a.k.Barred(at.Kid)
+	switch err := a.played(flag, at); {
+	case at.Series > n:
+		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has %d series", at.Kid, at.Series, n), fmt.Sprintf("use a series from 1 to %d", n)}
+	case a.k.First(at.Kid) == 0 && !barred:
 		return &WishError{flag, fmt.Sprintf("kid %s is not in the plan", at.Kid), "leave this out"}
+	case err != nil:
+		return err
+	case barred:
+		a.note("%s %s@%d: kid %s is out already, and stays out", flag, at.Kid, at.Series, at.Kid)
+		return nil
 	}
-	s := a.last(at.Kid, a.p.over)
-	if s > at.Series-1 {
-		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1), "mend the series"}
-	}
-	a.end(at.Kid, max(at.Series-2, s), Hurt)
+	a.end(at.Kid, max(at.Series-1, a.last(at.Kid, a.k.Over())+1), Hurt)
+	a.k.Bar(at.Kid, availability.Bar{Why: Hurt, Series: at.Series})
 	return nil
 }
 

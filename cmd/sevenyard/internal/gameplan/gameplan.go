@@ -7,20 +7,21 @@ import (
 	"strings"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )
 
 // Reason is why a kid is not planned, or not any more.
-type Reason int
+type Reason = availability.Reason
 
 // The reasons.
 const (
-	Absent Reason = iota
-	OnHold
-	Hurt
-	NotInPlan // rebuild only: on the roster, and not in the saved plan
-	Reasons   // how many there are
+	Absent    = availability.Absent
+	OnHold    = availability.OnHold
+	Hurt      = availability.Hurt
+	NotInPlan = availability.NotInPlan
+	Reasons   = availability.Reasons
 )
 
 // Away is a kid of the roster who is not planned.
@@ -77,16 +78,16 @@ func New(f *drills.Folder, profile *assess.Profile, w Wishes) (*Plan, error) {
 }
 
 // build puts a game together from its formations, series by series, and from who is there when.
-func build(f *drills.Folder, profile *assess.Profile, forms []drills.Formation, there *presence) (*Plan, error) {
+func build(f *drills.Folder, profile *assess.Profile, forms []drills.Formation, there *availability.Kids) (*Plan, error) {
 	series := len(forms)
-	pl := &Plan{Team: &f.Team, Profile: profile, Game: &rotation.Game{}, index: map[string]int{}, Over: there.over}
+	pl := &Plan{Team: &f.Team, Profile: profile, Game: &rotation.Game{}, index: map[string]int{}, Over: there.Over()}
 	pl.roles()
 	if err := pl.series(forms); err != nil {
 		return nil, err
 	}
-	pl.kids(f.Roster, there, series)
+	pl.kids(f.Roster, there)
 	if len(pl.IDs) == 0 {
-		return nil, fmt.Errorf("%w: every kid of the roster is absent or on hold; mend roster.csv or --absent", ErrNobody)
+		return nil, fmt.Errorf("%w: every kid of the roster is absent, on hold or hurt; mend roster.csv or --absent", ErrNobody)
 	}
 	if len(pl.IDs) > rotation.MaxKids {
 		return nil, fmt.Errorf("%w: %d, and at most %d can be planned; a team folder holds one team", ErrRoster, len(pl.IDs), rotation.MaxKids)
@@ -141,19 +142,15 @@ func (pl *Plan) series(forms []drills.Formation) error {
 	return nil
 }
 
-func (pl *Plan) kids(roster []drills.Kid, there *presence, series int) {
+func (pl *Plan) kids(roster []drills.Kid, kids *availability.Kids) {
 	for i, k := range roster {
-		if why, out := there.out(k); out {
+		there, why, ok := kids.There(k.ID)
+		if !ok {
 			pl.Away = append(pl.Away, Away{k.ID, why})
 			continue
 		}
-		p := rotation.Player{Label: k.ID, Last: series - 1}
-		if first, ok := there.first[k.ID]; ok {
-			p.First = first
-		}
-		if last, ok := there.last[k.ID]; ok {
-			p.Last = last
-		}
+		when := rotation.PresenceOf(there)
+		p := rotation.Player{Label: k.ID, First: when.First, Last: when.Last, Away: when.Away}
 		for _, fit := range pl.Profile.Kids[i].Fits {
 			p.Fit = append(p.Fit, fit.T)
 		}
@@ -213,7 +210,7 @@ func (pl *Plan) rules(series int) {
 }
 
 func (pl *Plan) thereIn(k, s int) bool {
-	return pl.Game.Kids[k].First <= s && s <= pl.Game.Kids[k].Last
+	return pl.Game.Kids[k].There(s)
 }
 
 // pairs takes pairs over whose kids are both there. A pair kept apart needs no word when one is away.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -34,15 +35,7 @@ func FromRecord(g *games.Game, f *drills.Folder) (*Saved, error) {
 }
 
 // Recorded is the last series of a game that the record has.
-func Recorded(g *games.Game) int {
-	n := 0
-	for _, s := range g.Series {
-		if len(s.Slots) > 0 {
-			n = max(n, s.Number)
-		}
-	}
-	return n
-}
+func Recorded(g *games.Game) int { return availability.Recorded(g) }
 
 // WithRecord is the plan with the series of a game that are over as the record has them, and with the kids whom the record has there.
 // What is recorded is a fact, whatever the plan says; notes say where they differ.
@@ -57,7 +50,13 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 	}
 	out.Series, out.notes = slices.Clone(sv.Series), slices.Clone(sv.notes)
 	out.Played = max(sv.Played, over)
-	played := map[string][]int{} // by kid
+	played := map[string][]bool{} // by kid, in which series from 0
+	plays := func(kid string, s int) {
+		if played[kid] == nil {
+			played[kid] = make([]bool, n)
+		}
+		played[kid][s-1] = true
+	}
 	have := make([]bool, over+1)
 	differ := []int{}
 	for _, line := range g.Series {
@@ -70,7 +69,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		at.Slots = nil
 		for _, x := range line.Slots {
 			at.Slots = append(at.Slots, SavedSlot(x))
-			played[x.Kid] = append(played[x.Kid], line.Number)
+			plays(x.Kid, line.Number)
 		}
 		if !sv.bare && !sameSlots(was, at.Slots) {
 			differ = append(differ, line.Number)
@@ -85,7 +84,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		default:
 			out.Note("game %s has no series %d on record: it counts as planned", g.ID, s)
 			for _, x := range out.Series[s-1].Slots {
-				played[x.Kid] = append(played[x.Kid], s)
+				plays(x.Kid, s)
 			}
 		}
 	}
@@ -121,65 +120,66 @@ func sameSlots(a, b []SavedSlot) bool {
 
 // attend works out who is there when. What the record says of a kid counts; where it says that a kid is there to the end, the plan may
 // know of an earlier one, and of kids who are still to come.
-func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[string][]int) {
+func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[string][]bool) {
 	n := len(sv.Series)
-	at := map[string]games.Presence{}
-	for _, k := range g.Attendance {
-		at[k.Kid] = k
-	}
 	sv.Kids = nil
-	add := func(kid string, w [2]int) {
-		if !slices.ContainsFunc(sv.Kids, func(k SavedKid) bool { return k.Kid == kid }) {
-			sv.Kids = append(sv.Kids, SavedKid{Kid: kid, Available: around(w, played[kid])})
+	add := func(kid string, there []bool) {
+		if slices.ContainsFunc(sv.Kids, func(k SavedKid) bool { return k.Kid == kid }) {
+			return
 		}
+		for s, on := range played[kid] {
+			there[s] = there[s] || on
+		}
+		if k, ok := savedKid(kid, there); ok {
+			sv.Kids = append(sv.Kids, k)
+		}
+	}
+	onRecord := func(kid string) bool {
+		return slices.ContainsFunc(g.Attendance, func(p games.Presence) bool { return p.Kid == kid })
 	}
 	for _, k := range planned {
-		p, there := at[k.Kid]
-		w := k.Available
 		switch {
-		case there:
-			w = stay(p, w, over, n)
-		case len(g.Attendance) == 0 || w[0] > over || len(played[k.Kid]) > 0: // as planned
+		case onRecord(k.Kid):
+			add(k.Kid, stay(g.Attendance, k, over, n))
+		case len(g.Attendance) == 0 || k.Available[0] > over || played[k.Kid] != nil: // as planned
+			add(k.Kid, k.there(n))
 		default:
 			sv.Note("kid %s is not there according to the record of game %s, and so is not planned; --late brings the kid in", k.Kid, g.ID)
-			continue
 		}
-		add(k.Kid, w)
 	}
-	for _, k := range g.Attendance {
-		if k.First <= n {
-			add(k.Kid, stay(k, [2]int{k.First, n}, over, n))
-		}
+	for _, p := range g.Attendance {
+		add(p.Kid, stay(g.Attendance, SavedKid{Kid: p.Kid, Available: [2]int{1, n}}, over, n))
 	}
 	for _, line := range g.Series { // kids who played and of whom nothing else is known
 		for _, x := range line.Slots {
-			add(x.Kid, [2]int{1, n})
+			add(x.Kid, slices.Repeat([]bool{true}, n))
 		}
 	}
 }
 
-// stay is the time of a kid who is on record, of a game with n series of which the first are over; w is what the plan says.
-func stay(p games.Presence, w [2]int, over, n int) [2]int {
-	out := [2]int{min(p.First, n), n}
-	switch {
-	case p.Last > 0:
-		out[1] = min(p.Last, n)
-	case w[1] >= over: // as planned
-		out[1] = w[1]
+// stay is when a kid is there who is on record, in a game of n series of which the first are over; k is what the plan says.
+func stay(stretches []games.Presence, k SavedKid, over, n int) []bool {
+	planned := k.there(n)
+	first, last := 0, 1 // of the record; last 0: to the end
+	for _, p := range stretches {
+		if p.Kid == k.Kid {
+			if first == 0 {
+				first = p.First
+			}
+			last = p.Last
+		}
 	}
-	if p.First <= 1 && w[0] > over { // still to come
-		out[0] = w[0]
+	out := make([]bool, n)
+	for s := range out {
+		out[s] = games.There(stretches, k.Kid, s+1)
+		switch {
+		case s+1 > over && last == 0 && k.Available[1] >= over: // as planned
+			out[s] = out[s] && planned[s]
+		case first <= 1 && k.Available[0] > over && s+1 < k.Available[0]: // still to come
+			out[s] = false
+		}
 	}
-	out[0] = max(1, min(out[0], out[1]))
 	return out
-}
-
-// around widens a window to the series that were played.
-func around(w [2]int, played []int) [2]int {
-	for _, s := range played {
-		w[0], w[1] = min(w[0], s), max(w[1], s)
-	}
-	return w
 }
 
 // HurtBefore warns of kids who are planned and were hurt in the last game that they came to, other than the one being planned: whether they may

@@ -13,14 +13,15 @@ import (
 
 // Saved is a plan read back from a file: only what a rebuild needs of it. Series count from 1.
 type Saved struct {
-	Schema string        `json:"schema"`
-	Team   string        `json:"team"`
-	Favor  string        `json:"favor"` // which objective came first; "": the file does not say
-	Played int           `json:"played"`
-	Kids   []SavedKid    `json:"kids"`
-	Series []SavedSeries `json:"series"`
-	Hurt   []string      `json:"hurt"` // out for the rest of the day
-	Heat   *report.Heat  `json:"heat"` // nil: no reading was given
+	Schema  string           `json:"schema"`
+	Team    string           `json:"team"`
+	Favor   string           `json:"favor"` // which objective came first; "": the file does not say
+	Played  int              `json:"played"`
+	Kids    []SavedKid       `json:"kids"`
+	Series  []SavedSeries    `json:"series"`
+	Hurt    []string         `json:"hurt"`    // out for the rest of the day
+	Cleared []report.Cleared `json:"cleared"` // who was hurt and is so no longer, or never was
+	Heat    *report.Heat     `json:"heat"`    // nil: no reading was given
 
 	file  string
 	lines map[string]int // by the place in the object, such as series.2.slots.0.kid
@@ -28,10 +29,31 @@ type Saved struct {
 	notes []string       // where the record and the plan do not say the same
 }
 
-// SavedKid is a kid of a saved plan, with the first and the last series available.
+// SavedKid is a kid of a saved plan, with the first and the last series available, and the stretches in between for which it is away.
 type SavedKid struct {
-	Kid       string `json:"kid"`
-	Available [2]int `json:"available"`
+	Kid       string   `json:"kid"`
+	Available [2]int   `json:"available"`
+	Away      [][2]int `json:"away,omitempty"`
+}
+
+// there is in which series, from 0, of so many the kid is there.
+func (k SavedKid) there(series int) []bool {
+	out := make([]bool, series)
+	for s := range out {
+		away := slices.ContainsFunc(k.Away, func(w [2]int) bool { return w[0] <= s+1 && s+1 <= w[1] })
+		out[s] = k.Available[0] <= s+1 && s+1 <= k.Available[1] && !away
+	}
+	return out
+}
+
+// savedKid is a kid who is there in these series, from 0; ok is false if there is none.
+func savedKid(id string, there []bool) (k SavedKid, ok bool) {
+	p := rotation.PresenceOf(there)
+	k = SavedKid{Kid: id, Available: [2]int{p.First + 1, p.Last + 1}}
+	for _, w := range p.Away {
+		k.Away = append(k.Away, [2]int{w.First + 1, w.Last + 1})
+	}
+	return k, p.First <= p.Last
 }
 
 // SavedSeries is one series of a saved plan.
@@ -105,17 +127,17 @@ func (sv *Saved) form() drills.Problems {
 	if len(f.ps) > 0 {
 		return f.ps
 	}
-	windows := map[string][2]int{}
+	there := map[string][]bool{}
 	for i, k := range sv.Kids {
 		path := fmt.Sprintf("kids.%d", i)
-		_, twice := windows[k.Kid]
+		_, twice := there[k.Kid]
 		switch {
 		case k.Kid == "" || twice:
 			f.add(path+".kid", mend, "kid %q stands there twice or has no id", k.Kid)
 		case k.Available[0] < 1 || k.Available[1] > n || k.Available[0] > k.Available[1]:
 			f.add(path+".available", mend, "kid %s is available for series %d to %d of %d", k.Kid, k.Available[0], k.Available[1], n)
 		}
-		windows[k.Kid] = k.Available
+		there[k.Kid] = k.there(n)
 	}
 	for i, s := range sv.Series {
 		if s.Number != i+1 {
@@ -124,12 +146,12 @@ func (sv *Saved) form() drills.Problems {
 		var seen []string
 		for j, x := range s.Slots {
 			path := fmt.Sprintf("series.%d.slots.%d.kid", i, j)
-			w, known := windows[x.Kid]
+			here, known := there[x.Kid]
 			switch {
 			case !known:
 				f.add(path, mend, "kid %q plays in series %d and is not among the plan's kids", x.Kid, i+1)
-			case i+1 < w[0] || i+1 > w[1]:
-				f.add(path, mend, "kid %s plays in series %d and is available for series %d to %d", x.Kid, i+1, w[0], w[1])
+			case !here[i]:
+				f.add(path, mend, "kid %s plays in series %d and is not available for it", x.Kid, i+1)
 			case slices.Contains(seen, x.Kid):
 				f.add(path, mend, "kid %s stands in two spots of series %d", x.Kid, i+1)
 			}
@@ -185,7 +207,7 @@ func (sv *Saved) match(fo *drills.Folder) ([]drills.Formation, error) {
 func (sv *Saved) spots(s int, form drills.Formation) string {
 	there := 0
 	for _, k := range sv.Kids {
-		if k.Available[0] <= s+1 && s+1 <= k.Available[1] {
+		if k.there(len(sv.Series))[s] {
 			there++
 		}
 	}

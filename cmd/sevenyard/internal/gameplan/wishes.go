@@ -3,6 +3,7 @@
 package gameplan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -10,6 +11,7 @@ import (
 
 	"github.com/agnivade/levenshtein"
 
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )
@@ -23,11 +25,12 @@ type At struct {
 // Wishes are what the coach says about one game on the command line.
 type Wishes struct {
 	Absent []string
-	Late   []At   // there from this series on
-	Leaves []At   // this series is the last one
-	Hurt   []At   // rebuild only: hurt in this series, and not planned from it on
-	Series int    // series to plan; 0: as the team has it
-	Favor  string // "weakest", "total", "even"; "": as the team has it
+	Late   []At             // there from this series on
+	Leaves []At             // this series is the last one
+	Hurt   []At             // rebuild only: hurt in this series, and not planned from it on
+	Out    availability.Out // who may not be on the field, whatever is wished: by roster and record
+	Series int              // series to plan; 0: as the team has it
+	Favor  string           // "weakest", "total", "even"; "": as the team has it
 }
 
 // WishError is a wish that the folder does not know or that contradicts another one.
@@ -100,69 +103,84 @@ func ParseFavor(name string) (rotation.Favor, error) {
 	return 0, &WishError{"--favor", fmt.Sprintf("%q is not known", name), "use weakest, total or even"}
 }
 
-// presence is the first and last series of the kids of the roster, from 0, where they are not those of the game.
-type presence struct {
-	absent      map[string]bool
-	why         map[string]Reason // of absent kids, where it is another one
-	plays       map[string]bool   // in the game although on hold: the kid has been there already
-	first, last map[string]int
-	over        int // the first so many series have been played
-}
-
-func newPresence() *presence {
-	return &presence{absent: map[string]bool{}, why: map[string]Reason{}, plays: map[string]bool{}, first: map[string]int{}, last: map[string]int{}}
-}
-
-// out tells whether a kid is not planned at all, and why.
-func (p *presence) out(k drills.Kid) (Reason, bool) {
-	if k.Hold != "" {
-		return OnHold, !p.plays[k.ID]
+// read checks the wishes against the roster, and says who is there when.
+func (w Wishes) read(roster []drills.Kid, series int) (*availability.Kids, error) {
+	k := availability.NewKids(series, 0, w.Out)
+	for _, kid := range roster {
+		k.Come(kid.ID, 1)
 	}
-	return p.why[k.ID], p.absent[k.ID]
-}
-
-// read checks the wishes against the roster.
-func (w Wishes) read(roster []drills.Kid, series int) (*presence, error) {
-	p := newPresence()
 	for _, kid := range w.Absent {
 		if err := known("--absent", kid, roster); err != nil {
 			return nil, err
 		}
-		p.absent[kid] = true
+		k.Leave(kid, 0, availability.Absent)
 	}
-	if err := p.put("--late", w.Late, p.first, roster, series); err != nil {
+	evs, err := w.events(roster, series, fmt.Sprintf("use a series from 1 to %d, or plan more with --series", series), "game")
+	if err != nil {
 		return nil, err
 	}
-	if err := p.put("--leaves", w.Leaves, p.last, roster, series); err != nil {
-		return nil, err
-	}
-	for _, at := range w.Late {
-		if last, ok := p.last[at.Kid]; ok && last < p.first[at.Kid] {
-			return nil, &WishError{"--leaves", fmt.Sprintf("kid %s leaves after series %d and comes for series %d", at.Kid, last+1, at.Series),
-				"mend one of them, or use --absent " + at.Kid}
+	said := map[string]bool{}
+	for _, e := range evs {
+		switch {
+		case slices.Contains(w.Absent, e.Kid):
+			return nil, &WishError{e.flag, fmt.Sprintf("kid %s is also in --absent", e.Kid), "say one of the two"}
+		case !e.comes:
+			k.Leave(e.Kid, e.Series, availability.Absent)
+		case said[e.Kid]: // back again
+			k.Come(e.Kid, e.Series)
+		default:
+			k.Gap(e.Kid, 1, e.Series-1)
 		}
+		said[e.Kid] = true
 	}
-	return p, nil
+	return k, nil
 }
 
-func (p *presence) put(flag string, ats []At, into map[string]int, roster []drills.Kid, series int) error {
-	for _, at := range ats {
-		if err := known(flag, at.Kid, roster); err != nil {
-			return err
-		}
-		before, twice := into[at.Kid]
-		switch {
-		case p.absent[at.Kid]:
-			return &WishError{flag, fmt.Sprintf("kid %s is also in --absent", at.Kid), "say one of the two"}
-		case at.Series > series:
-			return &WishError{flag, fmt.Sprintf("%s@%d, but the game has %d series", at.Kid, at.Series, series),
-				"use a series from 1 to " + strconv.Itoa(series) + ", or plan more with --series"}
-		case twice && before != at.Series-1:
-			return &WishError{flag, fmt.Sprintf("kid %s has two series, %d and %d", at.Kid, before+1, at.Series), "say one of them"}
-		}
-		into[at.Kid] = at.Series - 1
+// event is a kid who comes or leaves.
+type event struct {
+	At
+	comes bool
+	flag  string
+}
+
+// before is the last series before the event.
+func (e event) before() int {
+	if e.comes {
+		return e.Series - 1
 	}
-	return nil
+	return e.Series
+}
+
+// events are who comes and who leaves, in the order in which it happens; of a kid, the one follows the other.
+func (w Wishes) events(roster []drills.Kid, series int, do, of string) ([]event, error) {
+	var out []event
+	for _, list := range []struct {
+		flag  string
+		ats   []At
+		comes bool
+	}{{"--leaves", w.Leaves, false}, {"--late", w.Late, true}} {
+		for _, at := range list.ats {
+			if err := known(list.flag, at.Kid, roster); err != nil {
+				return nil, err
+			}
+			if at.Series > series {
+				return nil, &WishError{list.flag, fmt.Sprintf("%s@%d, but the %s has %d series", at.Kid, at.Series, of, series), do}
+			}
+			if e := (event{at, list.comes, list.flag}); !slices.Contains(out, e) {
+				out = append(out, e)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b event) int { return cmp.Compare(a.before(), b.before()) })
+	last := map[string]event{}
+	for _, e := range out {
+		if was, twice := last[e.Kid]; twice && was.comes == e.comes {
+			return nil, &WishError{e.flag, fmt.Sprintf("kid %s has two series, %d and %d", e.Kid, was.Series, e.Series),
+				"say one of them; a kid who goes away in between and comes back takes --leaves and --late"}
+		}
+		last[e.Kid] = e
+	}
+	return out, nil
 }
 
 // known says whether the roster has the kid, and what may have been meant otherwise.

@@ -37,7 +37,8 @@ type Lineup struct {
 	Limited  bool           `json:"limited"`
 	Kids     []LineupKid    `json:"kids"`
 	Series   []LineupSeries `json:"series"`
-	Hurt     []string       `json:"hurt,omitempty"` // hurt in this game: on hold for the rest of the day
+	Hurt     []string       `json:"hurt,omitempty"`    // hurt on the day of this game: on hold for the rest of it
+	Cleared  []Cleared      `json:"cleared,omitempty"` // who was hurt in this game and is so no longer, or never was
 	Weakest  Weakest        `json:"weakest"`
 	Total    Bounded        `json:"total"`
 	Levels   int            `json:"levels,omitempty"` // favor even only: so many series, from the weakest up, are proven as strong as can be
@@ -55,12 +56,19 @@ type Lineup struct {
 type LineupKid struct {
 	Kid        string         `json:"kid"`
 	Available  [2]int         `json:"available"`
+	Away       [][2]int       `json:"away,omitempty"` // stretches in between for which it is not there; left out where there is none
 	Series     int            `json:"series"`
 	Share      float64        `json:"share"`
 	Owed       *float64       `json:"owed,omitempty"` // from earlier games, in series; left out where none count
 	Roles      map[string]int `json:"roles"`          // series by role played
 	LongestOn  int            `json:"longestOn"`      // series in a row on the field
 	LongestOff int            `json:"longestOff"`     // series in a row on the bench while present
+}
+
+// Cleared is a kid whom a person has cleared: it may be planned again.
+type Cleared struct {
+	Kid string `json:"kid"`
+	By  string `json:"by"`
 }
 
 // LineupSeries is one series; slots stand in the order of the formation's spots.
