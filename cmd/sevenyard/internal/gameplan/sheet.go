@@ -70,9 +70,9 @@ func (pl *Plan) minShare() float64 {
 // shares are the fair numbers of series, unrounded; after series that are over, given what has been played.
 func (pl *Plan) shares() []float64 {
 	p := pl.Outcome.Problem
-	avail, played := make([]rotation.Window, len(p.Kids)), make([]int, len(p.Kids))
-	for k, kid := range p.Kids {
-		avail[k] = rotation.Window{First: kid.First, Last: kid.Last}
+	avail, played := make([]rotation.Presence, len(p.Kids)), make([]int, len(p.Kids))
+	for k := range p.Kids {
+		avail[k] = p.Kids[k].Presence()
 	}
 	spots := make([]int, len(p.Series))
 	for s, cells := range pl.Outcome.Result.Plan {
