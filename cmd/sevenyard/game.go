@@ -13,6 +13,7 @@ import (
 	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/drills"
+	"sevenyard/drills/games"
 	"sevenyard/optimize/rotation"
 )
 
@@ -28,8 +29,17 @@ type game struct {
 	strict  bool
 	heat    *drills.Heat // nil: no reading was given
 	season  seasonWish
+	rec     *games.Record // the games on record, read once; what could be read of them
+	recOdd  drills.Problems
+	recErr  error // what is wrong with the record
 	pl      *gameplan.Plan
 }
+
+// builder puts a plan together from what has been read.
+type builder func(*game) (*gameplan.Plan, error)
+
+// newPlan plans a game anew.
+func newPlan(g *game) (*gameplan.Plan, error) { return gameplan.New(g.folder, g.profile, g.wishes) }
 
 // planFlags are the flags of every command that plans: who is there, and how to search for at most so many seconds.
 func planFlags(seconds float64) []cli.Flag {
@@ -47,7 +57,7 @@ func planFlags(seconds float64) []cli.Flag {
 }
 
 // readGame reads the command line and the folder, and puts the game together with build.
-func readGame(c *cli.Context, sio stdio, build func(*drills.Folder, *assess.Profile, gameplan.Wishes) (*gameplan.Plan, error)) (*game, error) {
+func readGame(c *cli.Context, sio stdio, build builder) (*game, error) {
 	v, err := readView(c, sio)
 	if err != nil {
 		return nil, err
@@ -66,7 +76,7 @@ func readGame(c *cli.Context, sio stdio, build func(*drills.Folder, *assess.Prof
 }
 
 // load reads the folder and puts the game together with build.
-func (g *game) load(build func(*drills.Folder, *assess.Profile, gameplan.Wishes) (*gameplan.Plan, error)) (err error) {
+func (g *game) load(build builder) (err error) {
 	if g.folder, err = g.readTeam(g.src); err != nil {
 		return err
 	}
@@ -77,7 +87,10 @@ func (g *game) load(build func(*drills.Folder, *assess.Profile, gameplan.Wishes)
 	}
 	heed(g.heat, g.folder)
 	g.profile = assess.Assess(g.folder)
-	if g.pl, err = build(g.folder, g.profile, g.wishes); err != nil {
+	if err := g.roll(); err != nil {
+		return err
+	}
+	if g.pl, err = build(g); err != nil {
 		return err
 	}
 	spare(g.heat, g.pl)

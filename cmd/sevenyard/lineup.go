@@ -42,7 +42,7 @@ func runLineup(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
-	g, err := readGame(c, sio, gameplan.New)
+	g, err := readGame(c, sio, newPlan)
 	if err != nil {
 		return err
 	}
@@ -78,7 +78,7 @@ func (g *game) lineup() *report.Lineup {
 // topics are the cautions of a game.
 func (g *game) topics() []string {
 	topics := []string{"concussion", "heat", "advice"}
-	onHold := func(a gameplan.Away) bool { return a.Why == gameplan.OnHold }
+	onHold := func(a gameplan.Away) bool { return a.Why == gameplan.OnHold || a.Why == gameplan.Hurt }
 	if slices.ContainsFunc(g.pl.Away, onHold) || slices.ContainsFunc(g.pl.Gone, onHold) || len(g.wishes.Hurt) > 0 {
 		topics = append(topics, "hold")
 	}

@@ -197,7 +197,7 @@ func (g *game) planAlone(ctx context.Context, name string) error {
 		return fmt.Errorf("%s is a file; give the folder it is in", name)
 	}
 	g.src = source{os.DirFS(name), quote(name)}
-	if err := g.load(gameplan.New); err != nil {
+	if err := g.load(newPlan); err != nil {
 		return err
 	}
 	return g.settled(ctx, g.pl.Arrange(ctx, g.set, g.strict))

@@ -92,6 +92,8 @@ func (s *lineupScreen) away() string {
 	for _, k := range s.l.Kids {
 		switch first, last := k.Available[0], k.Available[1]; {
 		case gone[k.Kid]:
+		case len(k.Away) > 0:
+			out += s.Fold(fmt.Sprintf("%s is there for series %s.", s.who.inline(k.Kid), stretchWords(k.Stretches())), "  ")
 		case first > 1 && last < n:
 			out += s.Fold(fmt.Sprintf("%s is there from series %d up to and with series %d.", s.who.inline(k.Kid), first, last), "  ")
 		case first > 1 && first <= s.l.Played:
@@ -105,6 +107,19 @@ func (s *lineupScreen) away() string {
 		}
 	}
 	return out
+}
+
+// stretchWords say stretches of series: 1 to 2 and 5 to 8.
+func stretchWords(stretches [][2]int) string {
+	var parts []string
+	for _, w := range stretches {
+		if w[0] == w[1] {
+			parts = append(parts, strconv.Itoa(w[0]))
+		} else {
+			parts = append(parts, fmt.Sprintf("%d to %d", w[0], w[1]))
+		}
+	}
+	return gameplan.And(parts)
 }
 
 // loosened is what became of rules that cannot hold.
@@ -161,7 +176,7 @@ func (s *lineupScreen) grid() string {
 
 // mark is what the kid does in series n (from 0): a role's letter, a dot for the bench, a dash for not there.
 func (s *lineupScreen) mark(k report.LineupKid, n int) string {
-	if n+1 < k.Available[0] || n+1 > k.Available[1] {
+	if !k.There(n + 1) {
 		return s.Faint("-")
 	}
 	for _, slot := range s.l.Series[n].Slots {
@@ -186,7 +201,7 @@ func findRole(t *drills.Team, name string) (int, drills.Role) {
 func (s *lineupScreen) legend() string {
 	words := "share: an equal part of all turns"
 	for _, k := range s.l.Kids {
-		if k.Available != [2]int{1, len(s.l.Series)} {
+		if !k.Throughout(len(s.l.Series)) {
 			words += ", as far as the kid is there"
 			break
 		}
@@ -201,13 +216,13 @@ func (s *lineupScreen) legend() string {
 func (s *lineupScreen) levelled() string {
 	full := 0.0
 	for _, k := range s.l.Kids {
-		if k.Available == [2]int{1, len(s.l.Series)} {
+		if k.Throughout(len(s.l.Series)) {
 			full = max(full, k.Share)
 		}
 	}
 	var kids []string
 	for _, k := range s.l.Kids {
-		if k.Available != [2]int{1, len(s.l.Series)} && full > 0 && math.Abs(k.Share-full) < 1e-9 {
+		if !k.Throughout(len(s.l.Series)) && full > 0 && math.Abs(k.Share-full) < 1e-9 {
 			kids = append(kids, s.who.inline(k.Kid))
 		}
 	}
@@ -234,7 +249,7 @@ func (s *lineupScreen) letters() string {
 	}
 	parts = append(parts, s.Faint(".")+" bench")
 	for _, k := range s.l.Kids {
-		if k.Available != [2]int{1, len(s.l.Series)} {
+		if !k.Throughout(len(s.l.Series)) {
 			parts = append(parts, s.Faint("-")+" not there")
 			break
 		}

@@ -11,7 +11,6 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -65,16 +64,16 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		return err
 	}
 	var heat *drills.Heat
-	g, err := readGame(c, sio, func(f *drills.Folder, p *assess.Profile, w gameplan.Wishes) (*gameplan.Plan, error) {
-		saved, err := readBase(c, sio, f)
+	g, err := readGame(c, sio, func(g *game) (*gameplan.Plan, error) {
+		saved, err := g.readBase(c)
 		if err != nil {
 			return nil, err
 		}
 		if heat, err = savedHeat(c, saved); err != nil {
 			return nil, err
 		}
-		heed(heat, f)
-		return gameplan.NewFrom(f, p, w, saved, way.played)
+		heed(heat, g.folder)
+		return gameplan.NewFrom(g.folder, g.profile, g.wishes, saved, way.played)
 	})
 	if err != nil {
 		return err

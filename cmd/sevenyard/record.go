@@ -36,6 +36,7 @@ func newRecord(sio stdio) *cli.Command {
 		&cli.StringSliceFlag{Name: "late", Usage: "9@3: kid 9 was there from series 3 on"},
 		&cli.StringSliceFlag{Name: "left", Usage: "6@5: series 5 was the last one that kid 6 was there for"},
 		&cli.StringSliceFlag{Name: "hurt", Usage: "2@5: kid 2 was hurt in series 5, and out for the day"},
+		&cli.StringSliceFlag{Name: "before-hold", Usage: "12: kid 12 has a hold in roster.csv, and played before it was written"},
 		&cli.StringSliceFlag{Name: "void", Usage: "4, 4-6 or all: what is on record of these series does not count"},
 	}, viewFlags()...)
 	return &cli.Command{
@@ -65,6 +66,7 @@ func runRecord(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
+	told.Today = sio.today()
 	f, err := v.readTeam(src)
 	if err != nil {
 		return err
@@ -183,6 +185,11 @@ func (r *recording) object() *report.Record {
 		o.Series = append(o.Series, x)
 	}
 	for _, p := range a.Kids {
+		if n := len(o.Kids); n > 0 && o.Kids[n-1].Kid == p.Kid { // back again
+			k := &o.Kids[n-1]
+			k.Away, k.Present[1] = append(k.Away, [2]int{k.Present[1] + 1, p.First - 1}), p.Last
+			continue
+		}
 		o.Kids = append(o.Kids, report.RecordKid{Kid: p.Kid, Present: [2]int{p.First, p.Last}, Series: count[p.Kid]})
 	}
 	for _, x := range a.Swaps {
@@ -252,6 +259,11 @@ func readCorrections(c *cli.Context, t *played.Told) error {
 			return err
 		})
 	}
+	each("before-hold", func(text string) error {
+		kids, err := gameplan.ParseKids("--before-hold", text)
+		t.BeforeHold = append(t.BeforeHold, kids...)
+		return err
+	})
 	each("swap", func(text string) error {
 		swaps, err := played.ParseSwaps(text)
 		t.Swaps = append(t.Swaps, swaps...)

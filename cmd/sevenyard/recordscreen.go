@@ -152,6 +152,8 @@ func (s *recordScreen) words() string {
 		switch who := s.who.inline(k.Kid); {
 		case slices.Contains(s.o.Hurt, k.Kid):
 			out += s.Fold(fmt.Sprintf("%s was hurt, and is out for the day: series %d was the last one.", who, k.Present[1]), "  ")
+		case len(k.Away) > 0:
+			out += s.Fold(fmt.Sprintf("%s was there for series %s.", who, stretchWords(report.LineupKid{Available: k.Present, Away: k.Away}.Stretches())), "  ")
 		case k.Present[0] > 1 && k.Present[1] < end:
 			out += s.Fold(fmt.Sprintf("%s was there for series %d to %d.", who, k.Present[0], k.Present[1]), "  ")
 		case k.Present[0] > 1:

@@ -75,7 +75,7 @@ func runSeason(c *cli.Context, sio stdio) error {
 	return err
 }
 
-// readRecord reads the games on record and compares them with the team.
+// readRecord reads the games on record and compares them with the team. With an error of type drills.Problems, the record holds what could be read.
 func readRecord(src source, f *drills.Folder) (*games.Record, drills.Problems, error) {
 	rec, err := games.ReadFolder(src.FS)
 	var problems drills.Problems
@@ -90,7 +90,7 @@ func readRecord(src source, f *drills.Folder) (*games.Record, drills.Problems, e
 	problems = append(slices.Clone(problems), more...)
 	slices.SortStableFunc(problems, func(a, b drills.Problem) int { return cmp.Compare(a.At.Line, b.At.Line) })
 	if len(problems) > 0 {
-		return nil, nil, problems
+		return rec, nil, problems
 	}
 	return rec, append(slices.Clone(rec.Warnings), warnings...), nil
 }

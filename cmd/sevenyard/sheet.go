@@ -160,7 +160,7 @@ func readPlanned(c *cli.Context, sio stdio) (*game, *report.Lineup, *paper, erro
 		g, l, err := readSavedLineup(c, sio, from)
 		return g, l, p, err
 	}
-	g, err := readGame(c, sio, gameplan.New)
+	g, err := readGame(c, sio, newPlan)
 	if err != nil {
 		return nil, nil, nil, err
 	}

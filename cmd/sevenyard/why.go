@@ -7,7 +7,6 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -77,11 +76,11 @@ func readWhy(c *cli.Context, sio stdio) (*whyRun, error) {
 		return nil, usagef("--series: %d; series are counted 1, 2, 3", w.q.Series)
 	}
 	var err error
-	w.g, err = readGame(c, sio, func(f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
-		wishes.Series = 0 // --series asks about one here; the game is as long as the team's or the plan's
-		pl, err := w.plan(c, f, p, wishes)
+	w.g, err = readGame(c, sio, func(g *game) (*gameplan.Plan, error) {
+		g.wishes.Series = 0 // --series asks about one here; the game is as long as the team's or the plan's
+		pl, err := w.plan(c, g)
 		if err == nil {
-			w.kid, w.roles, err = pl.Asked(w.q, f.Roster)
+			w.kid, w.roles, err = pl.Asked(w.q, g.folder.Roster)
 		}
 		return pl, err
 	})
@@ -101,9 +100,9 @@ func readWhy(c *cli.Context, sio stdio) (*whyRun, error) {
 	return w, nil
 }
 
-func (w *whyRun) plan(c *cli.Context, f *drills.Folder, p *assess.Profile, wishes gameplan.Wishes) (*gameplan.Plan, error) {
+func (w *whyRun) plan(c *cli.Context, g *game) (*gameplan.Plan, error) {
 	if w.from == "" {
-		return gameplan.New(f, p, wishes)
+		return newPlan(g)
 	}
 	saved, err := readSaved(w.from)
 	if err != nil {
@@ -113,8 +112,8 @@ func (w *whyRun) plan(c *cli.Context, f *drills.Folder, p *assess.Profile, wishe
 	if w.heat, err = savedHeat(c, saved); err != nil {
 		return nil, err
 	}
-	heed(w.heat, f)
-	pl, err := gameplan.NewFrom(f, p, wishes, saved, -1)
+	heed(w.heat, g.folder)
+	pl, err := gameplan.NewFrom(g.folder, g.profile, g.wishes, saved, -1)
 	if err == nil {
 		spare(w.heat, pl)
 	}

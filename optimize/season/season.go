@@ -11,8 +11,20 @@ import (
 // Spot is a kid in a role in one series.
 type Spot struct{ Kid, Role int }
 
-// Attendance is a kid who was there from series First to series Last of a game, inclusive, from 0; First > Last: not at all.
-type Attendance struct{ Kid, First, Last int }
+// Attendance is a kid who was there from series First to series Last of a game, inclusive, from 0, but for the stretches Away, as in
+// rotation.Presence; First > Last: not at all.
+type Attendance struct {
+	Kid, First, Last int
+	Away             []rotation.Window
+}
+
+// There tells whether the kid was there for series s.
+func (a Attendance) There(s int) bool { return a.Presence().There(s) }
+
+// Presence is which series the kid was there for.
+func (a Attendance) Presence() rotation.Presence {
+	return rotation.Presence{First: a.First, Last: a.Last, Away: a.Away}
+}
 
 // Game is one game as it was played: who was there, and who stood where in each series.
 type Game struct {
@@ -28,14 +40,15 @@ type Line struct {
 	Share      float64 // the fair number of series on the field
 	Balance    float64 // Share - Series: positive, the kid is owed; negative, it had more than its share
 	ByRole     []int   // series on the field, by role
-	LongestOff int     // most series in a row on the bench while there, in one game
+	LongestOff int     // most series in a row on the bench while there, in one game; what comes after a stretch away is another row
 	Parts      []Part  // game by game, those missed included
 }
 
 // Part is one kid's part in one game. All zero but Balance for a game that the kid missed.
 type Part struct {
 	There       bool
-	First, Last int // series the kid was there for, from 0
+	First, Last int               // first and last series the kid was there for, from 0
+	Away        []rotation.Window // stretches in between that it was not there for
 	Series      int
 	Share       float64
 	Balance     float64 // after the game
@@ -75,7 +88,7 @@ func Summarize(kids, roles int, games []Game) (*Table, error) {
 				share[k].Add(&share[k], &x)
 				x.Sub(&x, new(big.Rat).SetInt64(int64(part.Series)))
 				balance[k].Add(&balance[k], &x)
-				line.add(part)
+				line.add(part, len(g.Series))
 			}
 			part.Balance, _ = balance[k].Float64()
 			line.Parts = append(line.Parts, *part)
@@ -91,9 +104,9 @@ func Summarize(kids, roles int, games []Game) (*Table, error) {
 }
 
 // add counts a part of the season in.
-func (l *Line) add(part *Part) {
+func (l *Line) add(part *Part, series int) {
 	l.Games++
-	l.There += part.Last - part.First + 1
+	l.There += rotation.Presence{First: part.First, Last: part.Last, Away: part.Away}.Count(series)
 	l.Series += part.Series
 	l.LongestOff = max(l.LongestOff, part.LongestOff)
 	for r, n := range part.ByRole {
@@ -115,9 +128,9 @@ func (t *Table) Evenness() []float64 {
 // parts is every kid's part in the game, and the exact shares.
 func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
 	parts := make([]Part, kids)
-	avail := make([]rotation.Window, kids)
+	avail := make([]rotation.Presence, kids)
 	for k := range avail {
-		avail[k] = rotation.Window{First: 0, Last: -1}
+		avail[k] = rotation.Presence{First: 0, Last: -1}
 		parts[k].ByRole = make([]int, roles)
 	}
 	seen := make([]bool, kids)
@@ -126,11 +139,13 @@ func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
 			return nil, nil, fmt.Errorf("kid %d stands twice or is unknown", a.Kid)
 		}
 		seen[a.Kid] = true
-		w := rotation.Window{First: max(a.First, 0), Last: min(a.Last, len(g.Series)-1)}
-		if w.First <= w.Last {
-			avail[a.Kid] = w
+		if err := a.Presence().Validate(); err != nil {
+			return nil, nil, fmt.Errorf("kid %d is %w", a.Kid, err)
+		}
+		if there := a.Presence().Within(len(g.Series)); there.First <= there.Last {
+			avail[a.Kid] = there
 			p := &parts[a.Kid]
-			p.There, p.First, p.Last = true, w.First, w.Last
+			p.There, p.First, p.Last, p.Away = true, there.First, there.Last, there.Away
 		}
 	}
 	off := make([]int, kids)
@@ -139,18 +154,18 @@ func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
 	for s, cells := range g.Series {
 		spots[s] = len(cells)
 		for _, c := range cells {
-			if c.Kid < 0 || c.Kid >= kids || c.Role < 0 || c.Role >= roles || on[c.Kid] == s+1 || s < avail[c.Kid].First || s > avail[c.Kid].Last {
+			if c.Kid < 0 || c.Kid >= kids || c.Role < 0 || c.Role >= roles || on[c.Kid] == s+1 || !avail[c.Kid].There(s) {
 				return nil, nil, fmt.Errorf("series %d: kid %d in role %d is unknown, twice on the field, or not there", s+1, c.Kid, c.Role)
 			}
 			on[c.Kid] = s + 1
 			parts[c.Kid].Series++
 			parts[c.Kid].ByRole[c.Role]++
 		}
-		for k, w := range avail {
+		for k, there := range avail {
 			switch {
-			case on[k] == s+1:
+			case on[k] == s+1 || !there.There(s):
 				off[k] = 0
-			case w.First <= s && s <= w.Last:
+			default:
 				off[k]++
 				parts[k].LongestOff = max(parts[k].LongestOff, off[k])
 			}

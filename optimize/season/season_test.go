@@ -14,8 +14,8 @@ import (
 // and kid 1 share three series, 3/2 each; kid 0 plays all.
 func TestSummarizeByHand(t *testing.T) {
 	games := []Game{
-		{[]Attendance{{0, 0, 1}, {1, 0, 1}, {2, 0, 99}}, [][]Spot{{{0, 0}, {1, 1}}, {{2, 0}, {0, 1}}}},
-		{[]Attendance{{0, 0, 2}, {1, 1, 2}}, [][]Spot{{{0, 1}}, {{0, 1}}, {{0, 0}}}},
+		{[]Attendance{{0, 0, 1, nil}, {1, 0, 1, nil}, {2, 0, 99, nil}}, [][]Spot{{{0, 0}, {1, 1}}, {{2, 0}, {0, 1}}}},
+		{[]Attendance{{0, 0, 2, nil}, {1, 1, 2, nil}}, [][]Spot{{{0, 1}}, {{0, 1}}, {{0, 0}}}},
 	}
 	table, err := Summarize(3, 2, games)
 	require.NoError(t, err)
@@ -43,10 +43,10 @@ func TestSummarizeByHand(t *testing.T) {
 }
 
 func TestSummarizeRefuses(t *testing.T) {
-	all := []Attendance{{0, 0, 1}, {1, 1, 1}}
+	all := []Attendance{{0, 0, 1, nil}, {1, 1, 1, nil}}
 	for name, g := range map[string]Game{
-		"twice there":      {append(all, Attendance{0, 0, 0}), nil},
-		"unknown kid":      {append(all, Attendance{2, 0, 0}), nil},
+		"twice there":      {append(all, Attendance{0, 0, 0, nil}), nil},
+		"unknown kid":      {append(all, Attendance{2, 0, 0, nil}), nil},
 		"negative kid":     {all, [][]Spot{{{-1, 0}}}},
 		"unknown on field": {all, [][]Spot{{{2, 0}}}},
 		"unknown role":     {all, [][]Spot{{{0, 1}}}},
@@ -67,7 +67,7 @@ func TestSummarizeRefuses(t *testing.T) {
 func anyGame(rng *rand.Rand, kids, roles int) Game {
 	g := Game{Series: make([][]Spot, rng.IntN(9))}
 	for k := range kids {
-		if a := (Attendance{k, rng.IntN(4), rng.IntN(12)}); rng.IntN(5) > 0 {
+		if a := (Attendance{Kid: k, First: rng.IntN(4), Last: rng.IntN(12)}); rng.IntN(5) > 0 {
 			g.There = append(g.There, a)
 		}
 	}

@@ -41,12 +41,7 @@ type Out struct{ bars map[string]Bar }
 // with a date, else the day given, as 2026-09-12. A hurt counts in every game of that day, in the game itself, and, since a game without a
 // date may be the one that is on, in the last game on record where that has no date and not all of so many series.
 func Of(roster []drills.Kid, rec *games.Record, game, day string, series int) Out {
-	out := Out{map[string]Bar{}}
-	for _, k := range roster {
-		if k.Hold != "" {
-			out.bars[drills.IDKey(k.ID)] = Bar{Why: OnHold}
-		}
-	}
+	out := Out{}.WithHolds(roster)
 	if rec == nil {
 		return out
 	}
@@ -91,12 +86,28 @@ func (o *Out) bar(kid string, b Bar) {
 	}
 }
 
-// WithPlan is the same with the kids whom a saved plan, or what is said now, has as hurt.
-func (o Out) WithPlan(file string, hurt []string) Out {
+// WithHolds is the same with the kids who are on medical hold by the roster.
+func (o Out) WithHolds(roster []drills.Kid) Out {
+	out := o.clone()
+	for _, k := range roster {
+		if k.Hold != "" {
+			out.bars[drills.IDKey(k.ID)] = Bar{Why: OnHold}
+		}
+	}
+	return out
+}
+
+func (o Out) clone() Out {
 	out := Out{map[string]Bar{}}
 	for kid, b := range o.bars {
 		out.bars[kid] = b
 	}
+	return out
+}
+
+// WithPlan is the same with the kids whom a saved plan, or what is said now, has as hurt.
+func (o Out) WithPlan(file string, hurt []string) Out {
+	out := o.clone()
 	for _, kid := range hurt {
 		out.bar(kid, Bar{Why: Hurt, Plan: file})
 	}

@@ -63,9 +63,8 @@ func (k *Kids) Gap(id string, first, last int) {
 
 // Bar keeps a kid off the field from here on, for good.
 func (k *Kids) Bar(id string, b Bar) {
-	out := k.out.WithPlan("", nil) // the caller's stays as it is
-	out.bar(id, b)
-	k.out = out
+	k.out = k.out.clone() // the caller's stays as it is
+	k.out.bar(id, b)
 }
 
 // May tells whether the kid may be on the field in a series; if not, why gives the reason.

@@ -27,7 +27,7 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, &WishError{"--played", fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", over),
 			"record it, or give the plan with --from"}
 	}
-	a := &after{Wishes: w, sv: sv, roster: f.Roster, k: availability.NewKids(len(sv.Series), over, w.Out.WithPlan(sv.file, sv.Hurt)), last: sv.lastPlayed}
+	a := &after{Wishes: w, sv: sv, roster: f.Roster, k: availability.NewKids(len(sv.Series), over, w.Out.WithHolds(f.Roster).WithPlan(sv.file, sv.Hurt)), last: sv.lastPlayed}
 	if err := a.read(); err != nil {
 		return nil, err
 	}
@@ -57,7 +57,7 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		pl.Game.KeptThere = slices.Repeat([]rotation.Presence{{First: 0, Last: -1}}, len(pl.Game.Kids))
 		for _, kid := range sv.Kids {
 			if k, ok := pl.index[kid.Kid]; ok {
-				pl.Game.KeptThere[k] = rotation.PresenceOf(kid.there(len(sv.Series)))
+				pl.Game.KeptThere[k] = rotation.PresenceOf(kid.There(len(sv.Series)))
 			}
 		}
 	}
@@ -138,7 +138,7 @@ type after struct {
 func (a *after) read() error {
 	n := len(a.sv.Series)
 	for _, k := range a.sv.Kids {
-		for s, here := range k.there(n) {
+		for s, here := range k.There(n) {
 			if here {
 				a.k.Come(k.Kid, s+1)
 				a.k.Gap(k.Kid, s+2, n)
@@ -285,6 +285,9 @@ func (a *after) leaves(e event, back bool) error {
 		return err
 	case e.Series < first && !back:
 		return &WishError{e.flag, fmt.Sprintf("kid %s leaves after series %d and comes for series %d", e.Kid, e.Series, first), "mend one of them, or use --absent " + e.Kid}
+	}
+	for s := e.Series; s > 0 && !a.k.Present(e.Kid, s); s-- { // later than planned
+		a.k.Come(e.Kid, s)
 	}
 	a.k.Leave(e.Kid, e.Series, Absent)
 	return nil

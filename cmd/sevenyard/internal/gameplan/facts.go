@@ -101,7 +101,7 @@ func (f *facts) most(kids ...int) int {
 
 // own is the most turns of one kid, by the share or the time there.
 func (f *facts) own(k int) int {
-	there := f.pl.Game.Kids[k].Last - f.pl.Game.Kids[k].First + 1
+	there := f.pl.present(k)
 	if hi, ok := f.hi[k]; ok {
 		return min(hi, there)
 	}
@@ -135,13 +135,20 @@ func (pl *Plan) spotsIn(s int) int {
 // there counts the kids present from series a to series b throughout.
 func (pl *Plan) there(a, b int) int {
 	n := 0
-	for _, k := range pl.Game.Kids {
-		if k.First <= a && b <= k.Last {
+	for k := range pl.Game.Kids {
+		all := true
+		for s := a; s <= b; s++ {
+			all = all && pl.thereIn(k, s)
+		}
+		if all {
 			n++
 		}
 	}
 	return n
 }
+
+// present is how many series of the game a kid is there for.
+func (pl *Plan) present(k int) int { return pl.Game.Kids[k].Presence().Count(len(pl.Game.Series)) }
 
 // spotsWords says the spots of series a to b: "5 spots" where all have the same, else their sum.
 func (f *facts) spotsWords(a, b int) string {
@@ -235,8 +242,8 @@ func (f *facts) never() {
 		count := pl.spotsOf(s)
 		for r, want := range count {
 			able := 0
-			for k, kid := range pl.Game.Kids {
-				if kid.First <= s && s <= kid.Last && !pl.never(k, r) {
+			for k := range pl.Game.Kids {
+				if pl.thereIn(k, s) && !pl.never(k, r) {
 					able++
 				}
 			}

@@ -183,7 +183,7 @@ func (pl *Plan) rules(series int) {
 	g.Together = pl.pairs(t.Together, "together")
 	g.Apart = pl.pairs(t.Apart, "")
 	for _, c := range t.Covers {
-		if kids := pl.present(c.Kids); len(kids) < c.AtLeast {
+		if kids := pl.numbers(c.Kids); len(kids) < c.AtLeast {
 			pl.note("cover of kids %s: only %d of them can be planned, %d are asked for; the rule is left out of this plan",
 				strings.Join(c.Kids, ", "), len(kids), c.AtLeast)
 		} else {
@@ -229,7 +229,7 @@ func (pl *Plan) pairs(pairs []drills.Pair, name string) [][2]int {
 	return out
 }
 
-func (pl *Plan) present(ids []string) []int {
+func (pl *Plan) numbers(ids []string) []int {
 	var out []int
 	for _, id := range ids {
 		if k, ok := pl.index[id]; ok {

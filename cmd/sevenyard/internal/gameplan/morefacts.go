@@ -25,10 +25,10 @@ func (f *facts) sameRole(most int) {
 		for s := range pl.Game.Series {
 			spots += pl.spotsOf(s)[r]
 		}
-		for k, kid := range pl.Game.Kids {
+		for k := range pl.Game.Kids {
 			if !pl.never(k, r) {
 				able++
-				turns += min(most, max(0, kid.Last-kid.First+1))
+				turns += min(most, pl.present(k))
 			}
 		}
 		if spots > turns {
@@ -94,8 +94,12 @@ func (f *facts) together(r rotation.RuleRef) {
 			f.add("%s are to be together and apart.", capital(f.pl.names([]int{a, b})))
 		}
 	}
-	ka, kb := f.pl.Game.Kids[a], f.pl.Game.Kids[b]
-	both := max(0, min(ka.Last, kb.Last)-max(ka.First, kb.First)+1)
+	both := 0
+	for s := range f.pl.Game.Series {
+		if f.pl.thereIn(a, s) && f.pl.thereIn(b, s) {
+			both++
+		}
+	}
 	for _, k := range []int{a, b} {
 		if need := f.need(k); need > both {
 			f.add("%s are there together for %d series, and %s is to play at least %d.", capital(f.pl.names([]int{a, b})), both, f.kid(k), need)
@@ -200,8 +204,7 @@ func (f *facts) pinnedRun(kid int) {
 // barred finds more barred series in a row than the kid may sit out, or too few left for the share.
 func (f *facts) barred(kid int) {
 	off := make([]bool, len(f.pl.Game.Series))
-	k := f.pl.Game.Kids[kid]
-	left := k.Last - k.First + 1
+	left := f.pl.present(kid)
 	for _, q := range f.pins() {
 		if q.Kid == kid && !q.Must && q.Role < 0 && q.Series >= f.pl.Over && f.pl.thereIn(kid, q.Series) && !off[q.Series] {
 			off[q.Series], left = true, left-1

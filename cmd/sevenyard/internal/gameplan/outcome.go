@@ -106,7 +106,7 @@ func (pl *Plan) longTurns() string {
 				continue
 			}
 			kids = append(kids, k)
-			if kid.First == 0 && kid.Last == len(p.Series)-1 {
+			if kid.Presence().Count(len(p.Series)) == len(p.Series) {
 				why = ""
 			}
 		}
@@ -136,7 +136,7 @@ func (pl *Plan) shareRange() string {
 	p := pl.Outcome.Problem
 	lo, hi, all := 1<<30, 0, true
 	for k, kid := range p.Kids {
-		if kid.First == 0 && kid.Last == len(p.Series)-1 {
+		if kid.Presence().Count(len(p.Series)) == len(p.Series) {
 			n := pl.turns(k)
 			lo, hi = min(lo, n), max(hi, n)
 		} else {

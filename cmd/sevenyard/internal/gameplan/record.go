@@ -142,7 +142,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 		case onRecord(k.Kid):
 			add(k.Kid, stay(g.Attendance, k, over, n))
 		case len(g.Attendance) == 0 || k.Available[0] > over || played[k.Kid] != nil: // as planned
-			add(k.Kid, k.there(n))
+			add(k.Kid, k.There(n))
 		default:
 			sv.Note("kid %s is not there according to the record of game %s, and so is not planned; --late brings the kid in", k.Kid, g.ID)
 		}
@@ -159,7 +159,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 
 // stay is when a kid is there who is on record, in a game of n series of which the first are over; k is what the plan says.
 func stay(stretches []games.Presence, k SavedKid, over, n int) []bool {
-	planned := k.there(n)
+	planned := k.There(n)
 	first, last := 0, 1 // of the record; last 0: to the end
 	for _, p := range stretches {
 		if p.Kid == k.Kid {

@@ -36,8 +36,8 @@ type SavedKid struct {
 	Away      [][2]int `json:"away,omitempty"`
 }
 
-// there is in which series, from 0, of so many the kid is there.
-func (k SavedKid) there(series int) []bool {
+// There is in which series, from 0, of so many the kid is there.
+func (k SavedKid) There(series int) []bool {
 	out := make([]bool, series)
 	for s := range out {
 		away := slices.ContainsFunc(k.Away, func(w [2]int) bool { return w[0] <= s+1 && s+1 <= w[1] })
@@ -137,7 +137,7 @@ func (sv *Saved) form() drills.Problems {
 		case k.Available[0] < 1 || k.Available[1] > n || k.Available[0] > k.Available[1]:
 			f.add(path+".available", mend, "kid %s is available for series %d to %d of %d", k.Kid, k.Available[0], k.Available[1], n)
 		}
-		there[k.Kid] = k.there(n)
+		there[k.Kid] = k.There(n)
 	}
 	for i, s := range sv.Series {
 		if s.Number != i+1 {
@@ -207,7 +207,7 @@ func (sv *Saved) match(fo *drills.Folder) ([]drills.Formation, error) {
 func (sv *Saved) spots(s int, form drills.Formation) string {
 	there := 0
 	for _, k := range sv.Kids {
-		if k.there(len(sv.Series))[s] {
+		if k.There(len(sv.Series))[s] {
 			there++
 		}
 	}

@@ -3,7 +3,6 @@ package gameplan
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"time"
 
 	"sevenyard/cmd/sevenyard/internal/report"
@@ -73,9 +72,16 @@ func NewSeason(f *drills.Folder, rec *games.Record, without string) (*Season, er
 			}
 			out.Series = append(out.Series, cells)
 		}
-		for _, p := range g.Kids {
-			first := sort.SearchInts(at, p.First)
-			out.There = append(out.There, season.Attendance{Kid: number(kids, &s.Kids, p.Kid), First: first, Last: sort.SearchInts(at, p.Last+1) - 1})
+		for i, p := range g.Kids {
+			if i > 0 && g.Kids[i-1].Kid == p.Kid {
+				continue // its stretches stand together
+			}
+			there := make([]bool, len(at))
+			for j, n := range at {
+				there[j] = games.There(g.Kids, p.Kid, n)
+			}
+			when := rotation.PresenceOf(there)
+			out.There = append(out.There, season.Attendance{Kid: number(kids, &s.Kids, p.Kid), First: when.First, Last: when.Last, Away: when.Away})
 		}
 		played = append(played, out)
 	}

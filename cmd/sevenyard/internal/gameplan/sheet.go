@@ -33,6 +33,9 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 			l.Hurt = append(l.Hurt, away.ID)
 		}
 	}
+	if pl.saved != nil {
+		l.Cleared = pl.saved.Cleared
+	}
 	for s := range res.Plan {
 		l.Series = append(l.Series, pl.seriesLine(s))
 	}
@@ -70,9 +73,9 @@ func (pl *Plan) minShare() float64 {
 // shares are the fair numbers of series, unrounded; after series that are over, given what has been played.
 func (pl *Plan) shares() []float64 {
 	p := pl.Outcome.Problem
-	avail, played := make([]rotation.Window, len(p.Kids)), make([]int, len(p.Kids))
-	for k, kid := range p.Kids {
-		avail[k] = rotation.Window{First: kid.First, Last: kid.Last}
+	avail, played := make([]rotation.Presence, len(p.Kids)), make([]int, len(p.Kids))
+	for k := range p.Kids {
+		avail[k] = p.Kids[k].Presence()
 	}
 	spots := make([]int, len(p.Series))
 	for s, cells := range pl.Outcome.Result.Plan {
@@ -95,8 +98,13 @@ func (pl *Plan) kidLine(k int, id string, share float64) report.LineupKid {
 	kid := pl.Outcome.Problem.Kids[k]
 	line := report.LineupKid{Kid: id, Available: [2]int{kid.First + 1, kid.Last + 1}, Share: share, Owed: pl.owed(k), Roles: map[string]int{}}
 	on, off := 0, 0
+	for _, w := range kid.Away {
+		line.Away = append(line.Away, [2]int{w.First + 1, w.Last + 1})
+	}
 	for s := kid.First; s <= kid.Last; s++ {
-		if r := pl.roleIn(k, s); r >= 0 {
+		if !kid.There(s) {
+			on, off = 0, 0 // turns are counted anew when a kid comes back
+		} else if r := pl.roleIn(k, s); r >= 0 {
 			line.Series++
 			line.Roles[pl.Game.Roles[r]]++
 			on, off = on+1, 0
@@ -135,7 +143,7 @@ func (pl *Plan) seriesLine(s int) report.LineupSeries {
 		})
 	}
 	for k, kid := range p.Kids {
-		if kid.First <= s && s <= kid.Last && pl.roleIn(k, s) < 0 {
+		if kid.There(s) && pl.roleIn(k, s) < 0 {
 			line.Bench = append(line.Bench, pl.IDs[k])
 		}
 	}

@@ -39,7 +39,7 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 		return 0, nil, &WishError{"--series", fmt.Sprintf("%d, and the game has %d series", q.Series, len(pl.Game.Series)),
 			"it asks about one series; for a longer game save its plan (sevenyard lineup --series N --save plan.json) and ask with --from plan.json"}
 	}
-	if q.Series > 0 && (q.Series-1 < k.First || q.Series-1 > k.Last) {
+	if q.Series > 0 && !k.There(q.Series-1) {
 		return 0, nil, &WishError{"--series", fmt.Sprintf("kid %s is not there in series %d", q.Kid, q.Series), fmt.Sprintf("use a series from %d to %d", k.First+1, k.Last+1)}
 	}
 	used := pl.used(q.Series)

@@ -105,7 +105,7 @@ func ParseFavor(name string) (rotation.Favor, error) {
 
 // read checks the wishes against the roster, and says who is there when.
 func (w Wishes) read(roster []drills.Kid, series int) (*availability.Kids, error) {
-	k := availability.NewKids(series, 0, w.Out)
+	k := availability.NewKids(series, 0, w.Out.WithHolds(roster))
 	for _, kid := range roster {
 		k.Come(kid.ID, 1)
 	}

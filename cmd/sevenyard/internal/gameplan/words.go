@@ -171,8 +171,11 @@ func (pl *Plan) neverWords(r rotation.RuleRef) string {
 func (pl *Plan) window(r rotation.RuleRef) string {
 	var parts []string
 	for _, k := range r.Kids {
-		p := pl.Game.Kids[k]
-		parts = append(parts, fmt.Sprintf("kid %s is there for series %d to %d", pl.kid(pl.IDs[k]), p.First+1, p.Last+1))
+		var when []string
+		for _, w := range pl.Game.Kids[k].Presence().Stretches(len(pl.Game.Series)) {
+			when = append(when, fmt.Sprintf("%d to %d", w.First+1, w.Last+1))
+		}
+		parts = append(parts, fmt.Sprintf("kid %s is there for series %s", pl.kid(pl.IDs[k]), And(when)))
 	}
 	if len(parts) == 0 {
 		return "who is there when, and one kid for every spot"

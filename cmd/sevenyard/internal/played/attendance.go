@@ -6,31 +6,38 @@ import (
 	"slices"
 	"strconv"
 
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
 )
 
 // attendance settles who is there: what is on record, else what the plan says, else everybody on the
-// roster who is not on hold; then what is said now.
+// roster who may play; then what is said now.
 func (b *builder) attendance() {
+	there := func(kid string) *turnout {
+		if b.who[kid] == nil {
+			b.who[kid] = &turnout{}
+		}
+		return b.who[kid]
+	}
 	switch {
 	case len(b.was.Attendance) > 0 && !b.told.VoidGame:
 		for _, p := range b.was.Attendance {
-			b.who[p.Kid] = p
+			there(p.Kid).put(p.First, p.Last, true)
 		}
 		if b.told.Plan != nil {
 			b.joinPlan()
 		}
 	case b.told.Plan != nil:
 		for _, k := range b.told.Plan.Kids {
-			b.who[k.Kid] = b.planned(k)
+			*there(k.Kid) = b.planned(k)
 		}
 	default:
 		b.account.Everybody = true
 		for _, k := range b.folder.Roster {
-			if k.Hold == "" || b.plays(k.ID) > 0 {
-				b.who[k.ID] = games.Presence{Kid: k.ID, First: 1}
+			if _, barred := b.out.Find(k.ID); !barred || b.plays(k.ID) > 0 {
+				there(k.ID).put(1, 0, true)
 			}
 		}
 	}
@@ -39,23 +46,24 @@ func (b *builder) attendance() {
 			delete(b.who, kid)
 		}
 	}
-	b.come("--late", b.told.Late, func(p games.Presence, n int) games.Presence { p.First = n; return p })
-	b.come("--left", b.told.Left, func(p games.Presence, n int) games.Presence { p.Last = n; return p })
+	b.comings()
 	b.hurt()
-	for kid, p := range b.who {
-		if p.Last > 0 && p.First > p.Last {
+	for kid, t := range b.who {
+		if !t.before(maxSeries + 1) {
 			delete(b.who, kid) // left before having come: not there
 		}
 	}
 }
 
-// planned is a kid's time by the plan; one who stays to its last series is there to the end.
-func (b *builder) planned(k gameplan.SavedKid) games.Presence {
-	p := games.Presence{Kid: k.Kid, First: k.Available[0], Last: k.Available[1]}
-	if p.Last >= len(b.told.Plan.Series) {
-		p.Last = 0
+// planned is when a kid is there by the plan; one who stays to its last series is there to the end.
+func (b *builder) planned(k gameplan.SavedKid) (t turnout) {
+	n := len(b.told.Plan.Series)
+	for s, here := range k.There(n) {
+		if t[s+1] = here; here && s+1 == n {
+			t.put(n, 0, true)
+		}
 	}
-	return p
+	return t
 }
 
 // joinPlan takes over from a newer plan who has left since, and who is still to come.
@@ -68,11 +76,14 @@ func (b *builder) joinPlan() {
 		p := b.planned(k)
 		was, there := b.who[k.Kid]
 		switch {
-		case !there && p.First > over:
-			b.who[k.Kid] = p
-		case there && was.Last == 0 && p.Last > 0 && b.plays(k.Kid) <= p.Last:
-			was.Last = p.Last
-			b.who[k.Kid] = was
+		case !there && !p.before(over+1):
+			b.who[k.Kid] = &p
+		case there && was[maxSeries] && !p[maxSeries] && b.plays(k.Kid) <= k.Available[1]:
+			was.put(k.Available[1]+1, 0, false)
+		case there && was[maxSeries] && p[maxSeries]: // away for a while, and back by the plan
+			for n := b.plays(k.Kid) + 1; n <= maxSeries; n++ {
+				was[n] = was[n] && (p[n] || n <= over)
+			}
 		}
 	}
 }
@@ -88,61 +99,42 @@ func (b *builder) plays(kid string) int {
 	return last
 }
 
-func (b *builder) come(flag string, ats []gameplan.At, set func(games.Presence, int) games.Presence) {
-	for _, at := range ats {
-		place := drills.Place{File: fmt.Sprintf("%s %s@%d", flag, at.Kid, at.Series)}
-		if !b.known(place, at.Kid) || b.otherwise(place, at, ats) {
-			continue
-		}
-		if slices.Contains(b.told.Absent, at.Kid) {
-			b.problemAt(place, "say one of the two", "kid %s is also in --absent", at.Kid)
-			continue
-		}
-		p, there := b.who[at.Kid]
-		if !there {
-			p = games.Presence{Kid: at.Kid, First: 1}
-		}
-		p = set(p, at.Series)
-		if p.Last > 0 && p.First > p.Last {
-			b.problemAt(place, "mend one of the two", "kid %s would come for series %d and leave after series %d", at.Kid, p.First, p.Last)
-			continue
-		}
-		b.who[at.Kid] = p
-	}
-}
-
 // hurt is the end of the day for a kid. The series counts for the kid if it was on the field in it. Who is on record as hurt stays so, whatever
-// else the entry says: it replaces all attendance of the game, and must not lift a hold in passing.
+// is recorded now.
 func (b *builder) hurt() {
-	if !b.told.VoidGame {
-		b.stillHurt()
-	}
+	b.stillHurt()
 	for _, at := range b.told.Hurt {
 		place := drills.Place{File: fmt.Sprintf("--hurt %s@%d", at.Kid, at.Series)}
 		if !b.known(place, at.Kid) || b.otherwise(place, at, b.told.Hurt) || b.otherwise(place, at, b.told.Left) {
 			continue
 		}
-		p, there := b.who[at.Kid]
+		t, there := b.who[at.Kid]
 		if !there {
 			b.problemAt(place, "a kid who is not there cannot be hurt; who was there?", "kid %s is not there", at.Kid)
 			continue
 		}
-		p.Last = at.Series - 1
+		last := at.Series - 1
 		if slices.ContainsFunc(b.series[at.Series], func(x games.Slot) bool { return x.Kid == at.Kid }) {
-			p.Last = at.Series
+			last = at.Series
 		}
-		if p.Last < p.First {
-			p.Last = p.First // hurt before the first series: there for that one, on the bench
+		for !t.before(last + 1) { // hurt before the first series: there for that one, on the bench
+			last++
 		}
-		b.who[at.Kid] = p
-		b.markHurt(at.Kid)
+		t.put(last+1, 0, false)
+		b.markHurt(at.Kid, at.Series)
 	}
 	if b.told.Plan == nil {
 		return
 	}
 	for _, kid := range b.told.Plan.Hurt {
-		if p, there := b.who[kid]; there && p.Last > 0 {
-			b.markHurt(kid)
+		if t, there := b.who[kid]; there && !t[maxSeries] {
+			last := 0
+			for n := range t {
+				if t[n] {
+					last = n
+				}
+			}
+			b.markHurt(kid, last+1)
 		}
 	}
 }
@@ -156,23 +148,21 @@ func (b *builder) otherwise(place drills.Place, at gameplan.At, others []gamepla
 	return i >= 0
 }
 
-// stillHurt takes over from the record who is hurt.
+// stillHurt says of kids who are on record as hurt in this game that they stay so, where they are said to be there again.
 func (b *builder) stillHurt() {
-	for _, was := range b.was.Attendance {
-		p, there := b.who[was.Kid]
-		if !there || !slices.Contains(b.was.Hurt, was.Kid) {
-			continue
-		}
-		b.markHurt(was.Kid)
-		if was.Last > 0 && (p.Last == 0 || p.Last > was.Last) {
-			b.warn("kid %s is on record as hurt in this game, and out for the day; recorded as told, and the kid stays marked as hurt", was.Kid)
+	b.account.Hurt = slices.Clone(b.was.Hurt)
+	for _, p := range b.was.Attendance {
+		t, there := b.who[p.Kid]
+		if p.Last > 0 && there && slices.Contains(b.was.Hurt, p.Kid) && slices.Contains(t[p.Last+1:], true) {
+			b.warn("kid %s is on record as hurt in this game, and out for the day; recorded as told, and the kid stays marked as hurt", p.Kid)
 		}
 	}
 }
 
-func (b *builder) markHurt(kid string) {
+func (b *builder) markHurt(kid string, series int) {
 	if !slices.Contains(b.account.Hurt, kid) {
 		b.account.Hurt = append(b.account.Hurt, kid)
+		b.hurtNow = append(b.hurtNow, games.Mark{Kid: kid, Series: min(series, maxSeries)})
 	}
 }
 
@@ -195,6 +185,7 @@ func (b *builder) together() {
 				b.problemAt(at, "a kid has one spot in a series", "kid %s is there twice", x.Kid)
 			}
 			b.wasThere(at, n, x)
+			b.mayPlay(at, n, x.Kid)
 		}
 		if b.changed(n) && !sizes[len(slots)] {
 			b.warn("series %d has %s on the field, and a formation of the team has %d", n, gameplan.Count(len(slots), "kid"), most)
@@ -204,17 +195,38 @@ func (b *builder) together() {
 }
 
 func (b *builder) wasThere(at drills.Place, n int, x games.Slot) {
-	p, there := b.who[x.Kid]
+	t, there := b.who[x.Kid]
 	const who = "say who played in the spot (--swap %s:KID@%d), or when the kid was there (%s %s@%d)"
 	switch {
 	case !there && slices.Contains(b.told.Absent, x.Kid):
 		b.problemAt(at, fmt.Sprintf("say who played in the spot: --swap %s:KID@%d", x.Kid, n), "kid %s is said to be absent and has a spot in series %d", x.Kid, n)
 	case !there:
 		b.problemAt(at, fmt.Sprintf("if the kid was: --late %s@%d", x.Kid, n), "kid %s has a spot in series %d and was not there", x.Kid, n)
-	case n < p.First:
-		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--late", x.Kid, n), "kid %s has a spot in series %d and was there from series %d on", x.Kid, n, p.First)
-	case p.Last > 0 && n > p.Last:
-		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--left", x.Kid, n), "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, p.Last)
+	case t[n]:
+	case !t.before(n):
+		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--late", x.Kid, n), "kid %s has a spot in series %d and was there from series %d on", x.Kid, n, slices.Index(t[:], true))
+	default:
+		last := n
+		for !t[last] {
+			last--
+		}
+		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--left", x.Kid, n), "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
+	}
+}
+
+// mayPlay reports a kid on the field who is out for the day, or on hold: what was played is a fact, and so it is for a person to say that it was.
+func (b *builder) mayPlay(at drills.Place, n int, kid string) {
+	bar, barred := b.out.Find(kid)
+	switch {
+	case !barred || !b.changed(n):
+	case bar.Why == availability.OnHold && slices.Contains(b.told.BeforeHold, kid):
+	case bar.Why == availability.OnHold:
+		b.problemAt(at, fmt.Sprintf("mend the series; if the kid played before the hold was written, add --before-hold %s", kid),
+			"kid %s has a spot in series %d and a hold in roster.csv", kid, n)
+	case drills.IDKey(bar.Game) == drills.IDKey(b.told.Game) && n <= bar.Series:
+	default:
+		b.problemAt(at, fmt.Sprintf("mend the series; where it was a mistake, or somebody who may has cleared the kid: sevenyard clear --kid %s --game %s --by NAME", kid, bar.Game),
+			"kid %s has a spot in series %d, and is on record as hurt in game %s and out for the day", kid, n, bar.Game)
 	}
 }
 
@@ -237,9 +249,6 @@ func (b *builder) odd() {
 			}
 			if role := b.series[n][i].Role; slices.Contains(k.Never, role) {
 				b.warn("kid %s played %s in series %d, which roster.csv says it never does", k.ID, role, n)
-			}
-			if k.Hold != "" {
-				b.warn("kid %s played in series %d and has a hold in roster.csv; recorded as told", k.ID, n)
 			}
 		}
 	}

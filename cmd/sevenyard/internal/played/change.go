@@ -22,29 +22,25 @@ func (b *builder) change() *games.Change {
 		}
 		b.account.Series = append(b.account.Series, s)
 	}
-	all := slices.SortedFunc(maps.Values(b.who), func(x, y games.Presence) int { return drills.NaturalOrder(x.Kid, y.Kid) })
+	var all []games.Presence
+	for _, kid := range slices.SortedFunc(maps.Keys(b.who), drills.NaturalOrder) {
+		all = append(all, b.who[kid].stretches(kid)...)
+	}
 	if b.told.VoidGame && len(b.series) == 0 {
 		all = nil // nothing is left of the game
 	}
 	b.settle(all)
-	was := slices.SortedFunc(slices.Values(b.was.Attendance), func(x, y games.Presence) int { return drills.NaturalOrder(x.Kid, y.Kid) })
+	was := slices.Clone(b.was.Attendance)
+	slices.SortStableFunc(was, func(x, y games.Presence) int { return drills.NaturalOrder(x.Kid, y.Kid) })
 	relabelled := b.there && (b.was.Date != c.Date || b.was.Opponent != c.Opponent)
-	if !slices.Equal(all, was) || b.newlyHurt() || relabelled || b.told.VoidGame {
+	if !slices.Equal(all, was) || relabelled || b.told.VoidGame {
 		c.Kids = all
 	}
-	c.Notes = map[string]string{}
-	for _, kid := range b.account.Hurt {
-		c.Notes[kid] = "hurt"
-	}
-	if len(c.Series)+len(c.Kids)+len(c.Void) == 0 && !c.VoidGame {
+	c.Hurt = b.hurtNow
+	if len(c.Series)+len(c.Kids)+len(c.Void)+len(c.Hurt) == 0 && !c.VoidGame {
 		return nil
 	}
 	return c
-}
-
-// newlyHurt tells whether somebody is hurt who is not so on record.
-func (b *builder) newlyHurt() bool {
-	return slices.ContainsFunc(b.account.Hurt, func(kid string) bool { return !slices.Contains(b.was.Hurt, kid) })
 }
 
 // settle works out who was there in which of the series on record, and who sat out.
@@ -63,7 +59,7 @@ func (b *builder) settle(all []games.Presence) {
 	}
 	for i := range b.account.Series {
 		s := &b.account.Series[i]
-		for _, p := range b.account.Kids {
+		for _, p := range b.account.Kids { // one stretch of a kid has the series at the most
 			on := slices.ContainsFunc(s.Slots, func(x games.Slot) bool { return x.Kid == p.Kid })
 			if p.First <= s.Number && s.Number <= p.Last && !on {
 				s.Bench = append(s.Bench, p.Kid)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -24,6 +25,8 @@ type Told struct {
 	Late, Left, Hurt     []gameplan.At
 	Void                 []int
 	VoidGame             bool
+	BeforeHold           []string // kids on hold who played before the hold was written
+	Today                string   // the day, as 2026-09-12, for a game without a date
 }
 
 // Line is a series typed by hand.
@@ -44,7 +47,7 @@ type Swap struct {
 type Account struct {
 	Date, Opponent string
 	Series         []Series         // all of the game that are on record with this entry
-	Kids           []games.Presence // who was there, up to the last series on record
+	Kids           []games.Presence // who was there, up to the last series on record, each kid with its stretches
 	Away           []string         // kids of the roster who were not there at all, those on hold left out
 	Hurt           []string         // of those who left, who was hurt
 	Everybody      bool             // nothing said who was there: it is everybody on the roster
@@ -85,7 +88,9 @@ type builder struct {
 	there   bool // the game is on record
 	series  map[int][]games.Slot
 	at      map[int]drills.Place // of series that were typed
-	who     map[string]games.Presence
+	who     map[string]*turnout
+	out     availability.Out // who may not be on the field
+	hurtNow []games.Mark     // who is hurt and not so on record
 	account *Account
 	probs   drills.Problems
 }
@@ -93,9 +98,14 @@ type builder struct {
 // Build makes the entry; it is nil if the record says all of it already. The error is of type drills.Problems and lists everything that does
 // not go together.
 func Build(f *drills.Folder, rec *games.Record, told *Told) (*games.Change, *Account, error) {
-	b := &builder{told: told, folder: f, series: map[int][]games.Slot{}, at: map[int]drills.Place{}, who: map[string]games.Presence{}, account: &Account{}}
+	b := &builder{told: told, folder: f, series: map[int][]games.Slot{}, at: map[int]drills.Place{}, who: map[string]*turnout{}, account: &Account{}}
 	b.was, b.there = rec.Game(told.Game)
 	b.labels()
+	day := b.account.Date
+	if day == "" {
+		day = told.Today
+	}
+	b.out = availability.Of(f.Roster, rec, told.Game, day, f.Team.Series)
 	for _, s := range b.was.Series {
 		b.series[s.Number] = slices.Clone(s.Slots)
 	}

@@ -144,7 +144,7 @@ func TestBuildOnRecord(t *testing.T) {
 	c, a = build(t, on(t), Told{Plan: left})
 	require.Contains(t, c.Kids, games.Presence{Kid: "2", First: 1, Last: 2}, "the plan knows who has left since")
 	require.Equal(t, []string{"2"}, a.Hurt)
-	require.Equal(t, "hurt", c.Notes["2"])
+	require.Equal(t, []games.Mark{{Kid: "2", Series: 3}}, c.Hurt)
 }
 
 func TestBuildHurt(t *testing.T) {
@@ -160,7 +160,7 @@ func TestBuildHurt(t *testing.T) {
 // before anybody said why.
 func TestHurtStays(t *testing.T) {
 	hurt := on(t)
-	hurt.Games[0].Attendance[1].Last, hurt.Games[0].Hurt = 2, []string{"2"}
+	hurt.Games[0].Attendance[1].Last, hurt.Games[0].Hurt, hurt.Games[0].Marks = 2, []string{"2"}, []games.Mark{{Kid: "2", Series: 2}}
 	for name, told := range map[string]Told{
 		"somebody else left": {Left: []gameplan.At{{Kid: "5", Series: 2}}},
 		"another date":       {Date: "2026-09-13"},
@@ -168,20 +168,20 @@ func TestHurtStays(t *testing.T) {
 		"said again":         {Hurt: []gameplan.At{{Kid: "2", Series: 2}}, Date: "2026-09-13"},
 	} {
 		c, a := build(t, hurt, told)
-		require.Equal(t, "hurt", c.Notes["2"], name)
+		require.Empty(t, c.Hurt, "%s: the mark is on record already, and nothing takes it away", name)
 		require.Equal(t, []string{"2"}, a.Hurt, name)
 		require.Contains(t, c.Kids, games.Presence{Kid: "2", First: 1, Last: 2}, name)
 		require.Empty(t, strings.Join(a.Warnings, ""), name)
 	}
 	c, a := build(t, hurt, Told{Left: []gameplan.At{{Kid: "2", Series: 3}}})
-	require.Equal(t, "hurt", c.Notes["2"])
+	require.Equal(t, []string{"2"}, a.Hurt)
 	require.Contains(t, strings.Join(a.Warnings, "\n"), "kid 2 is on record as hurt in this game")
 
 	left := on(t)
 	left.Games[0].Attendance[1].Last = 2
 	c, a = build(t, left, Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}})
 	require.NotNil(t, c, "the same attendance, and now hurt")
-	require.Equal(t, "hurt", c.Notes["2"])
+	require.Equal(t, []games.Mark{{Kid: "2", Series: 2}}, c.Hurt)
 	require.Equal(t, []string{"2"}, a.Hurt)
 	c, _ = build(t, hurt, Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}})
 	require.Nil(t, c, "on record already")
@@ -244,9 +244,11 @@ func TestBuildRefuses(t *testing.T) {
 
 // TestBuildWarns: what is odd and may have been so is recorded, with a warning.
 func TestBuildWarns(t *testing.T) {
-	_, a := build(t, &games.Record{}, Told{Lines: []Line{{Number: 2, Slots: slots("deep:1 front:10")}}})
+	lines := []Line{{Number: 2, Slots: slots("deep:1 front:10")}}
+	require.Contains(t, refused(t, &games.Record{}, Told{Lines: lines}), "kid 10 has a spot in series 2 and a hold in roster.csv; mend the series; if the kid played before the hold was written, add --before-hold 10")
+	_, a := build(t, &games.Record{}, Told{BeforeHold: []string{"10"}, Lines: lines})
 	all := strings.Join(a.Warnings, "\n")
-	for _, want := range []string{"kid 1 played deep in series 2, which roster.csv says it never does", "kid 10 played in series 2 and has a hold", "series 2 has 2 kids on the field", "series 1 is not on record yet"} {
+	for _, want := range []string{"kid 1 played deep in series 2, which roster.csv says it never does", "series 2 has 2 kids on the field", "series 1 is not on record yet"} {
 		require.Contains(t, all, want)
 	}
 	require.True(t, a.Everybody)

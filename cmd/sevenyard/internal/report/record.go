@@ -37,11 +37,13 @@ type RecordSlot struct {
 	Kid  string `json:"kid"`
 }
 
-// RecordKid is a kid who was there, from the first to the last of the series on record, and how many of them it played.
+// RecordKid is a kid who was there, from the first to the last of the series on record, the stretches in between for which it was away, and how
+// many series it played.
 type RecordKid struct {
-	Kid     string `json:"kid"`
-	Present [2]int `json:"present"`
-	Series  int    `json:"series"`
+	Kid     string   `json:"kid"`
+	Present [2]int   `json:"present"`
+	Away    [][2]int `json:"away,omitempty"`
+	Series  int      `json:"series"`
 }
 
 // RecordSwap says that In played in Out's spot; "" is nobody.

@@ -65,6 +65,30 @@ type LineupKid struct {
 	LongestOff int            `json:"longestOff"`     // series in a row on the bench while present
 }
 
+// There tells whether the kid is there in a series.
+func (k LineupKid) There(series int) bool {
+	for _, w := range k.Away {
+		if w[0] <= series && series <= w[1] {
+			return false
+		}
+	}
+	return k.Available[0] <= series && series <= k.Available[1]
+}
+
+// Throughout tells whether the kid is there for all of a game with so many series.
+func (k LineupKid) Throughout(series int) bool {
+	return len(k.Away) == 0 && k.Available == [2]int{1, series}
+}
+
+// Stretches are the series in a row for which the kid is there, first and last of each.
+func (k LineupKid) Stretches() [][2]int {
+	out, from := [][2]int{}, k.Available[0]
+	for _, w := range k.Away {
+		out, from = append(out, [2]int{from, w[0] - 1}), w[1]+1
+	}
+	return append(out, [2]int{from, k.Available[1]})
+}
+
 // Cleared is a kid whom a person has cleared: it may be planned again.
 type Cleared struct {
 	Kid string `json:"kid"`

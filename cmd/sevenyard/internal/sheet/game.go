@@ -118,6 +118,12 @@ func (g *gamePage) kids(l *report.Lineup, t Team) {
 		switch first, last := k.Available[0], k.Available[1]; {
 		case slices.Contains(l.Hurt, k.Kid):
 			line.When = fmt.Sprintf("out after series %d", last)
+		case len(k.Away) > 0:
+			var parts []string
+			for _, w := range k.Stretches() {
+				parts = append(parts, fmt.Sprintf("%d to %d", w[0], w[1]))
+			}
+			line.When = "series " + strings.Join(parts, ", ")
 		case first > 1 && last < n:
 			line.When = fmt.Sprintf("series %d to %d", first, last)
 		case first > 1:
