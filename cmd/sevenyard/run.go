@@ -121,7 +121,7 @@ func newApp(sio stdio) *cli.App {
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newRecord(sio), newSeason(sio), newWhy(sio), newSheet(sio), newDraft(sio)},
+		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newRecord(sio), newClear(sio), newSeason(sio), newWhy(sio), newSheet(sio), newDraft(sio)},
 	}
 	helpAll(app, sio)
 	return app

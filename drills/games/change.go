@@ -18,7 +18,7 @@ type Change struct {
 	Series               []Series   // each replaces the one of its number, if there is one
 	Kids                 []Presence // all who were there, each kid's stretches in order, in place of what is on record, Last 0 to the end; none: as it is
 	Hurt                 []Mark     // kids hurt in this game, out for the day
-	Cleared              []Mark     // kids who are hurt no longer, or never were, and By whom that is said
+	Cleared              []Mark     // kids who are hurt no longer, or never were, and By whom that is said; Series only where the record has no mark
 }
 
 // rows are the change as rows, without the opening and the closing one.
@@ -42,7 +42,7 @@ func (c *Change) rows(number int) []*row {
 		add(x)
 	}
 	for _, m := range c.Cleared {
-		add(row{role: cleared, kid: m.Kid, notes: m.By})
+		add(row{role: cleared, kid: m.Kid, first: m.Series, last: m.Series, notes: m.By})
 	}
 	for _, m := range c.Hurt {
 		add(row{role: hurt, kid: m.Kid, first: m.Series, last: m.Series})

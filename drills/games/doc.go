@@ -6,7 +6,8 @@
 //   - a role: the kid played it in that series of the game;
 //   - present: the kid was there, for the whole game (series empty) or for 3 to 8, or 3 to end; one row for each stretch;
 //   - hurt: the kid was hurt in that series, and is out for the day;
-//   - cleared: the kid may play again, or was not hurt after all; the notes say who says so;
+//   - cleared: the kid may play again, or was not hurt after all; the notes say who says so, and the series, where it is given, when
+//     the kid was hurt by a plan that the record knows nothing of;
 //   - void: that series, or with no series all of the game so far, does not count;
 //   - opened and closed: an entry of this program begins, and is whole.
 //

@@ -26,7 +26,12 @@ func (z *resolver) marked(game string) bool { return z.marks[drills.IDKey(game)]
 func (z *resolver) mark(g *state, rows []*row) {
 	key := drills.IDKey(rows[0].game)
 	for _, x := range rows {
-		if x.role == cleared && !x.spoilt && !z.marks[key].clear(x) {
+		if x.role != cleared || x.spoilt || z.marks[key].clear(x) {
+			continue
+		}
+		if x.first > 0 {
+			z.add(g, x, Mark{Kid: x.kid, Series: x.first, Cleared: true, By: x.notes})
+		} else {
 			z.Problem(x.line, "look the kid up among the rows of "+hurt+" above", "kid %s is not marked as hurt in game %s", x.kid, x.game)
 		}
 	}
@@ -36,18 +41,22 @@ func (z *resolver) mark(g *state, rows []*row) {
 			continue
 		}
 		m := z.marks[key]
-		if m == nil {
-			m = &marks{at: x, date: g.date, opponent: g.opponent}
-			z.marks[key] = m
+		if i := m.find(x.kid); i < 0 {
+			z.add(g, x, Mark{Kid: x.kid, Series: x.last})
+		} else if m.list[i].Series == 0 {
+			m.list[i].Series = x.last
 		}
-		if i := m.find(x.kid); i >= 0 {
-			if m.list[i].Series == 0 {
-				m.list[i].Series = x.last
-			}
-			continue
-		}
-		m.list, m.rows = append(m.list, Mark{Kid: x.kid, Series: x.last}), append(m.rows, x)
 	}
+}
+
+func (z *resolver) add(g *state, x *row, mark Mark) {
+	key := drills.IDKey(x.game)
+	m := z.marks[key]
+	if m == nil {
+		m = &marks{at: x, date: g.date, opponent: g.opponent}
+		z.marks[key] = m
+	}
+	m.list, m.rows = append(m.list, mark), append(m.rows, x)
 }
 
 // find is the place of the kid's mark that nobody has cleared; -1: there is none.

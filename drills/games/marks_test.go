@@ -62,7 +62,7 @@ func TestMarksByHand(t *testing.T) {
 		{"1,,,2,hurt,,,\n", "2: no kid is named"},
 		{"1,,,,cleared,2,,Ana\n1,,,1,front,2,,\n", "2: kid 2 is not marked as hurt in game 1"},
 		{"1,,,2,hurt,2,,\n1,,,,cleared,2,,\n", "3: a row of cleared does not say who says so"},
-		{"1,,,2,hurt,2,,\n1,,,3,cleared,2,,Ana\n", `3: a row of cleared is about the whole game`},
+		{"1,,,2,hurt,2,,\n1,,,3 to 4,cleared,2,,Ana\n", `3: a row of cleared is about the whole game`},
 	} {
 		require.Contains(t, strings.Join(problems(t, head+x.text), "\n"), x.want)
 	}

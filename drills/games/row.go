@@ -138,7 +138,7 @@ func (r *reader) body(x *row, fail func(do, format string, args ...any)) {
 	switch {
 	case x.role == hurt && ok && x.first != x.last:
 		fail("write the one series in which it happened, or nothing", "a kid is hurt in one series, and series is %s", drills.Quote(span))
-	case x.role == cleared && span != "":
+	case x.role == cleared && ok && x.first != x.last:
 		fail("empty the cell", "a row of %s is about the whole game, and series is %s", cleared, drills.Quote(span))
 	case x.role == cleared && x.notes == "":
 		fail("write under notes who cleared the kid", "a row of %s does not say who says so", cleared)

@@ -204,7 +204,7 @@ func (a *after) note(format string, args ...any) {
 func (a *after) barred(e event) error {
 	if b, is := a.k.Barred(e.Kid); is && b.Why == Hurt || slices.ContainsFunc(a.Hurt, func(at At) bool { return at.Kid == e.Kid }) {
 		return &WishError{e.flag, fmt.Sprintf("kid %s was hurt in this game", e.Kid),
-			"the hold is for the rest of the day, and no plan lifts it; if it was a mistake, or somebody who may has cleared the kid: sevenyard clear"}
+			"the hold is for the rest of the day, and no plan lifts it; if it was a mistake, or somebody who may has cleared the kid, say so with sevenyard clear"}
 	}
 	return nil
 }

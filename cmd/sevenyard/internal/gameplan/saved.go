@@ -13,15 +13,15 @@ import (
 
 // Saved is a plan read back from a file: only what a rebuild needs of it. Series count from 1.
 type Saved struct {
-	Schema  string           `json:"schema"`
-	Team    string           `json:"team"`
-	Favor   string           `json:"favor"` // which objective came first; "": the file does not say
-	Played  int              `json:"played"`
-	Kids    []SavedKid       `json:"kids"`
-	Series  []SavedSeries    `json:"series"`
-	Hurt    []string         `json:"hurt"`    // out for the rest of the day
-	Cleared []report.Cleared `json:"cleared"` // who was hurt and is so no longer, or never was
-	Heat    *report.Heat     `json:"heat"`    // nil: no reading was given
+	Schema  string        `json:"schema"`
+	Team    string        `json:"team"`
+	Favor   string        `json:"favor"` // which objective came first; "": the file does not say
+	Played  int           `json:"played"`
+	Kids    []SavedKid    `json:"kids"`
+	Series  []SavedSeries `json:"series"`
+	Hurt    []string      `json:"hurt"`    // out for the rest of the day
+	Cleared []string      `json:"cleared"` // who was hurt by an earlier plan, and has been cleared by a person
+	Heat    *report.Heat  `json:"heat"`    // nil: no reading was given
 
 	file  string
 	lines map[string]int // by the place in the object, such as series.2.slots.0.kid

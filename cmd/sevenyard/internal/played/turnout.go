@@ -110,7 +110,7 @@ func (b *builder) comings() {
 		was, again := last[x.Kid]
 		last[x.Kid] = x
 		if again && was.came == x.came {
-			b.problemAt(x.place, "say one of the two", "kid %s is also said to have series %d there", x.Kid, was.Series)
+			b.problemAt(was.place, "say one of the two", "kid %s is also said to have series %d there", x.Kid, x.Series)
 			continue
 		}
 		t := b.who[x.Kid]

@@ -38,7 +38,7 @@ type Lineup struct {
 	Kids     []LineupKid    `json:"kids"`
 	Series   []LineupSeries `json:"series"`
 	Hurt     []string       `json:"hurt,omitempty"`    // hurt on the day of this game: on hold for the rest of it
-	Cleared  []Cleared      `json:"cleared,omitempty"` // who was hurt in this game and is so no longer, or never was
+	Cleared  []string       `json:"cleared,omitempty"` // who was hurt by an earlier plan of this game, and has been cleared by a person
 	Weakest  Weakest        `json:"weakest"`
 	Total    Bounded        `json:"total"`
 	Levels   int            `json:"levels,omitempty"` // favor even only: so many series, from the weakest up, are proven as strong as can be
@@ -87,12 +87,6 @@ func (k LineupKid) Stretches() [][2]int {
 		out, from = append(out, [2]int{from, w[0] - 1}), w[1]+1
 	}
 	return append(out, [2]int{from, k.Available[1]})
-}
-
-// Cleared is a kid whom a person has cleared: it may be planned again.
-type Cleared struct {
-	Kid string `json:"kid"`
-	By  string `json:"by"`
 }
 
 // LineupSeries is one series; slots stand in the order of the formation's spots.
