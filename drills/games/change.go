@@ -106,8 +106,8 @@ func (x *row) cells(names []string) ([]string, error) {
 	if x.entry > 0 {
 		entry = strconv.Itoa(x.entry)
 	}
-	says := map[string]string{"game": x.game, "date": x.date, "opponent": x.opponent, "series": span(x.first, x.last),
-		"role": x.role, "kid": x.kid, "entry": entry, "notes": x.notes}
+	says := map[string]string{"game": x.game, "date": x.date, "opponent": drills.GuardCell(x.opponent), "series": span(x.first, x.last),
+		"role": x.role, "kid": x.kid, "entry": entry, "notes": drills.GuardCell(x.notes)}
 	cells := make([]string, len(names))
 	for i, name := range names {
 		cells[i] = says[name]

@@ -1,6 +1,7 @@
 package games
 
 import (
+	"cmp"
 	"slices"
 
 	"sevenyard/drills"
@@ -24,6 +25,9 @@ func (z *resolver) marked(game string) bool { return z.marks[drills.IDKey(game)]
 
 // mark takes over from rows who was hurt and who is cleared; what clears stands before what hurts anew.
 func (z *resolver) mark(g *state, rows []*row) {
+	if len(rows) == 0 {
+		return
+	}
 	key := drills.IDKey(rows[0].game)
 	for _, x := range rows {
 		if x.role != cleared || x.spoilt || z.marks[key].clear(x) {
@@ -53,7 +57,7 @@ func (z *resolver) add(g *state, x *row, mark Mark) {
 	key := drills.IDKey(x.game)
 	m := z.marks[key]
 	if m == nil {
-		m = &marks{at: x, date: g.date, opponent: g.opponent}
+		m = &marks{at: x, date: cmp.Or(g.date, x.date), opponent: cmp.Or(g.opponent, x.opponent)}
 		z.marks[key] = m
 	}
 	m.list, m.rows = append(m.list, mark), append(m.rows, x)

@@ -2,6 +2,8 @@ package games
 
 import (
 	"fmt"
+	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 
@@ -130,6 +132,48 @@ func TestSealCoversEverything(t *testing.T) {
 		text, _ := blocks(t, fileState{cut: -1}, "", []*Change{c, {Game: "1", Cleared: []Mark{{Kid: "2", By: "Ana"}}}})
 		flip(t, text, rapid.IntRange(0, len(text)-1).Draw(t, "at"), rapid.Byte().Draw(t, "byte"))
 	})
+}
+
+// TestFlippedBytes puts other bytes into records of all kinds, one at a time.
+func TestFlippedBytes(t *testing.T) {
+	flips := 4000
+	if os.Getenv("SEVENYARD_SWEEP") != "" {
+		flips = 250_000
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	for n := 0; n < flips; {
+		var all []*Change
+		for game := range 1 + r.IntN(2) {
+			c := &Change{Game: fmt.Sprint(game + 1), Date: []string{"", "2026-09-12", "2026-11-03"}[r.IntN(3)], Opponent: []string{"", "Egrets", "=Herons", "Terns, B", `"Q"`}[r.IntN(5)]}
+			for k := range 6 {
+				c.Kids = append(c.Kids, Presence{fmt.Sprint(k + 1), 1 + r.IntN(2), 0})
+			}
+			for s := range 3 {
+				line := Series{Number: s + 2}
+				for i, role := range []string{"front", "corner", "deep"} {
+					line.Slots = append(line.Slots, Slot{role, fmt.Sprint(i + 1 + r.IntN(2)*3)})
+				}
+				c.Series = append(c.Series, line)
+			}
+			if all = append(all, c); r.IntN(2) == 0 {
+				all = append(all, &Change{Game: c.Game, Hurt: []Mark{{Kid: "3", Series: 4}, {Kid: "6", Series: 4}}}, &Change{Game: c.Game, Cleared: []Mark{{Kid: "3", By: "+Ana"}}})
+			}
+		}
+		text, _ := blocks(t, fileState{cut: -1}, "", all)
+		for range 500 {
+			flip(t, text, r.IntN(len(text)), byte(r.IntN(256)))
+			n++
+		}
+	}
+}
+
+// TestBrokenEntriesBarToo: whoever plans in spite of a record that cannot be read must still know who was hurt.
+func TestBrokenEntriesBarToo(t *testing.T) {
+	text, _ := blocks(t, fileState{cut: -1}, "", []*Change{{Game: "1", Date: "2026-09-12", Kids: []Presence{{"2", 1, 0}, {"3", 1, 0}}, Hurt: []Mark{{Kid: "2", Series: 2}}}})
+	rec, err := Read(File, strings.NewReader(strings.Replace(text, "present,3", "present,4", 1)))
+	require.ErrorContains(t, err, "entry 1 (lines 2 to 6) is not as it was written")
+	require.Equal(t, []string{"2"}, rec.Games[0].Hurt)
+	require.Equal(t, "2026-09-12", rec.Games[0].Date)
 }
 
 // flip puts another byte into the text: what is read then is the same, or something is said about it.

@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"sevenyard/drills"
@@ -40,8 +41,18 @@ func Read(name string, r io.Reader) (*Record, error) {
 	return parse(name, data)
 }
 
-// ReadFolder reads games.csv of a team folder. A folder without one has an empty record.
+// ReadFolder reads games.csv of a team folder. A folder without one has an empty record. An entry that is only half there may be one that is
+// being written just now, so that it is looked at again for a moment: who was hurt may stand in it.
 func ReadFolder(fsys fs.FS) (*Record, error) {
+	rec, err := readFolder(fsys)
+	for n := 0; rec.state.cut >= 0 && n < 5; n++ {
+		time.Sleep(20 * time.Millisecond)
+		rec, err = readFolder(fsys)
+	}
+	return rec, err
+}
+
+func readFolder(fsys fs.FS) (*Record, error) {
 	f, err := fsys.Open(File)
 	if errors.Is(err, fs.ErrNotExist) {
 		return &Record{state: fileState{cut: -1}}, nil

@@ -35,6 +35,8 @@ type resolver struct {
 	order []string
 	kids  map[string]string // a kid's id as it was first written, by its key
 	marks map[string]*marks // by the games' keys
+
+	broken []*entry // entries that do not count, but for who was hurt
 }
 
 // resolve makes the games of the rows. Entries count in the order of their numbers; rows typed by hand
@@ -60,6 +62,9 @@ func (p *parser) resolve(name string, rec *Record) {
 	for ; next < len(whole); next++ {
 		z.applyEntry(whole[next])
 	}
+	for _, e := range z.broken { // whoever plans in spite of the problems must know of these
+		z.mark(z.game(e.rows[0]), slices.DeleteFunc(slices.Clone(e.rows), func(x *row) bool { return x.role == cleared || x.kid == "" }))
+	}
 	for _, id := range z.order {
 		if g, ok := z.finish(id, z.games[id], rec); ok {
 			g.At.File = name
@@ -80,6 +85,7 @@ func (z *resolver) whole() []*entry {
 		default:
 			if what := e.fault(); what != "" {
 				z.Problem(e.rows[0].line, keep, "entry %d (%s) is not as it was written: %s", e.number, e.lines(), what)
+				z.broken = append(z.broken, e)
 				continue
 			}
 			if n := len(out); n > 0 {

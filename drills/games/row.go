@@ -69,7 +69,7 @@ type reader struct {
 }
 
 func (r *reader) text(column string) string {
-	cell := r.Cell(column)
+	cell := drills.UnguardCell(r.Cell(column))
 	if kept, ok := r.texts[cell]; ok {
 		return kept
 	}
