@@ -1,5 +1,7 @@
 package rotation
 
+import "slices"
+
 // Window is the first and last series a kid is there for, inclusive; First > Last: never.
 type Window struct{ First, Last int }
 
@@ -19,6 +21,24 @@ func (s Share) Ceil() int { return int((s.Num + s.Den - 1) / s.Den) }
 // window. Shares sum to the number of spots that can be filled.
 func FairShares(avail []Window, spots []int) []Share {
 	return FairSharesAfter(avail, spots, make([]int, len(avail)))
+}
+
+// FairSharesHurt are the fair shares of a game in which kids were hurt: had[k] lists the series, each once, that kid k was on for until it
+// was hurt; a kid that had does not have was not hurt. A hurt kid's share is the number of those series, so that nobody owes and it owes
+// nothing. The other turns of the game are shared among the other kids.
+func FairSharesHurt(avail []Window, spots []int, had map[int][]int) []Share {
+	avail, spots = slices.Clone(avail), slices.Clone(spots)
+	for k, on := range had {
+		avail[k] = Window{First: 0, Last: -1}
+		for _, s := range on {
+			spots[s]--
+		}
+	}
+	shares := FairShares(avail, spots)
+	for k, on := range had {
+		shares[k] = Share{int64(len(on)), 1}
+	}
+	return shares
 }
 
 // FairSharesAfter are the fair shares of the whole game when every kid has already been on for played[k] series:

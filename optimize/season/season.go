@@ -12,7 +12,10 @@ import (
 type Spot struct{ Kid, Role int }
 
 // Attendance is a kid who was there from series First to series Last of a game, inclusive, from 0; First > Last: not at all.
-type Attendance struct{ Kid, First, Last int }
+type Attendance struct {
+	Kid, First, Last int
+	Hurt             bool // it left because it was hurt: its share is what it had played by then
+}
 
 // Game is one game as it was played: who was there, and who stood where in each series.
 type Game struct {
@@ -25,7 +28,7 @@ type Line struct {
 	Games      int     // in which the kid was there for at least one series
 	There      int     // series the kid was there for
 	Series     int     // on the field
-	Share      float64 // the fair number of series on the field
+	Share      float64 // the fair number of series on the field (Shares)
 	Balance    float64 // Share - Series: positive, the kid is owed; negative, it had more than its share
 	ByRole     []int   // series on the field, by role
 	LongestOff int     // most series in a row on the bench while there, in one game
@@ -35,7 +38,8 @@ type Line struct {
 // Part is one kid's part in one game. All zero but Balance for a game that the kid missed.
 type Part struct {
 	There       bool
-	First, Last int // series the kid was there for, from 0
+	First, Last int  // series the kid was there for, from 0
+	Hurt        bool // the kid was hurt in the game
 	Series      int
 	Share       float64
 	Balance     float64 // after the game
@@ -114,30 +118,23 @@ func (t *Table) Evenness() []float64 {
 
 // parts is every kid's part in the game, and the exact shares.
 func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
-	parts := make([]Part, kids)
-	avail := make([]rotation.Window, kids)
-	for k := range avail {
-		avail[k] = rotation.Window{First: 0, Last: -1}
-		parts[k].ByRole = make([]int, roles)
+	avail, err := g.windows(kids)
+	if err != nil {
+		return nil, nil, err
 	}
-	seen := make([]bool, kids)
-	for _, a := range g.There {
-		if a.Kid < 0 || a.Kid >= kids || seen[a.Kid] {
-			return nil, nil, fmt.Errorf("kid %d stands twice or is unknown", a.Kid)
-		}
-		seen[a.Kid] = true
-		w := rotation.Window{First: max(a.First, 0), Last: min(a.Last, len(g.Series)-1)}
+	parts := make([]Part, kids)
+	for k, w := range avail {
+		parts[k].ByRole = make([]int, roles)
 		if w.First <= w.Last {
-			avail[a.Kid] = w
-			p := &parts[a.Kid]
-			p.There, p.First, p.Last = true, w.First, w.Last
+			parts[k].There, parts[k].First, parts[k].Last = true, w.First, w.Last
 		}
+	}
+	for _, a := range g.There {
+		parts[a.Kid].Hurt = a.Hurt && parts[a.Kid].There
 	}
 	off := make([]int, kids)
-	spots := make([]int, len(g.Series))
 	on := make([]int, kids) // the last series on the field, from 1
 	for s, cells := range g.Series {
-		spots[s] = len(cells)
 		for _, c := range cells {
 			if c.Kid < 0 || c.Kid >= kids || c.Role < 0 || c.Role >= roles || on[c.Kid] == s+1 || s < avail[c.Kid].First || s > avail[c.Kid].Last {
 				return nil, nil, fmt.Errorf("series %d: kid %d in role %d is unknown, twice on the field, or not there", s+1, c.Kid, c.Role)
@@ -156,7 +153,7 @@ func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
 			}
 		}
 	}
-	shares := rotation.FairShares(avail, spots)
+	shares := g.shares(avail)
 	for k := range parts {
 		if parts[k].There {
 			parts[k].Share = float64(shares[k].Num) / float64(shares[k].Den)

@@ -75,7 +75,8 @@ func NewSeason(f *drills.Folder, rec *games.Record, without string) (*Season, er
 		}
 		for _, p := range g.Kids {
 			first := sort.SearchInts(at, p.First)
-			out.There = append(out.There, season.Attendance{Kid: number(kids, &s.Kids, p.Kid), First: first, Last: sort.SearchInts(at, p.Last+1) - 1})
+			out.There = append(out.There, season.Attendance{Kid: number(kids, &s.Kids, p.Kid), First: first, Last: sort.SearchInts(at, p.Last+1) - 1,
+				Hurt: slices.Contains(g.Hurt, p.Kid)})
 		}
 		played = append(played, out)
 	}
@@ -184,7 +185,7 @@ func (s *Season) Report(team string) *report.Season {
 		kid := report.SeasonKid{Kid: id, Gone: k >= s.There, Attended: l.Games, There: l.There, Series: l.Series, Share: l.Share, Owed: l.Balance,
 			Roles: s.byRole(l.ByRole), LongestOff: l.LongestOff, Games: []report.SeasonPart{}}
 		for i, p := range l.Parts {
-			part := report.SeasonPart{Game: s.Games[i].ID, Series: p.Series, Share: p.Share, Owed: p.Balance, Roles: s.byRole(p.ByRole), LongestOff: p.LongestOff}
+			part := report.SeasonPart{Game: s.Games[i].ID, Series: p.Series, Share: p.Share, Owed: p.Balance, Roles: s.byRole(p.ByRole), LongestOff: p.LongestOff, Hurt: p.Hurt}
 			if p.There {
 				at := out.Games[i].Series
 				part.There = &[2]int{at[p.First], at[p.Last]}

@@ -38,10 +38,12 @@ type SeasonKid struct {
 	Games      []SeasonPart   `json:"games"`      // one for each game, those missed included
 }
 
-// SeasonPart is a kid's part in a game. There is from which to which series; null: the kid was not there. Owed is after the game.
+// SeasonPart is a kid's part in a game. There is from which to which series; null: the kid was not there. Owed is after the game. Of a kid
+// who was hurt in the game the share is what it had played by then.
 type SeasonPart struct {
 	Game       string         `json:"game"`
 	There      *[2]int        `json:"there"`
+	Hurt       bool           `json:"hurt,omitempty"`
 	Series     int            `json:"series"`
 	Share      float64        `json:"share"`
 	Owed       float64        `json:"owed"`
