@@ -26,6 +26,7 @@ type kidRules struct {
 	lo, hi      int
 	maxOn       int
 	first, last int
+	away        []Window
 	actions     int
 	coupled     bool
 	can         [][]bool // [series][action]
@@ -38,7 +39,7 @@ type kidRules struct {
 }
 
 func (r *kidRules) key() string {
-	return fmt.Sprint(r.lo, r.hi, r.maxOn, r.first, r.last, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
+	return fmt.Sprint(r.lo, r.hi, r.maxOn, r.first, r.last, r.away, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
 }
 
 // buildAutomata makes one automaton for each kind of kid; false: too many states.
@@ -69,7 +70,7 @@ func (m *model) buildAutomata() bool {
 func (m *model) newKidRules(k int, rigid [][]uint32) *kidRules {
 	p, kid := m.p, m.p.Kids[k]
 	played, _ := p.playedCount(k)
-	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), maxOn: p.maxOn(k), first: kid.First, last: kid.Last,
+	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), maxOn: p.maxOn(k), first: kid.First, last: kid.Last, away: kid.Away,
 		actions: m.actions, coupled: m.coupled, rigid: rigid[k]}
 	if m.coupled {
 		r.minRoles, r.different = p.MinRoles, kid.Different
@@ -122,17 +123,18 @@ func (p *Problem) rigidPairs() [][]uint32 {
 		for s := a; s < a+size; s++ {
 			sum += spots[s]
 		}
-		for _, kid := range p.Kids {
-			if kid.First <= a && kid.Last >= a+size-1 {
+		for k := range p.Kids {
+			if p.Kids[k].throughout(a, a+size-1) {
 				through++
 			}
 		}
 		if sum != through {
 			continue
 		}
-		for k, kid := range p.Kids {
+		for k := range p.Kids {
+			through := p.Kids[k].throughout(a, a+size-1)
 			for s := a; s < a+size; s++ {
-				if kid.First <= a && kid.Last >= a+size-1 {
+				if through {
 					out[k][s] |= 1<<(s-a) - 1
 				} else {
 					out[k][s] |= 1 << 31
@@ -147,7 +149,10 @@ func (p *Problem) rigidPairs() [][]uint32 {
 func (r *kidRules) step(st kidState, s, action int) (kidState, bool) {
 	p := r.p
 	over := p.over(s)
-	if (s < r.first || s > r.last) && !(over && action > 0) {
+	if !there(r.first, r.last, r.away, s) && !(over && action > 0) {
+		if s >= r.first && s <= r.last { // away for a while: runs start afresh
+			st.on, st.off, st.recent = 0, 0, 0
+		}
 		return st, action == 0
 	}
 	if action == 0 {

@@ -136,11 +136,13 @@ func (q *trader) kidFaults(k int, game []int8) int {
 			} else if maxOn > 0 && on > maxOn {
 				bad++
 			}
-		case s >= kid.First && s <= kid.Last:
+		case kid.There(s):
 			on, off = 0, off+1
 			if !over && p.MaxOff > 0 && off > p.MaxOff {
 				bad++
 			}
+		case s >= kid.First && s <= kid.Last: // away for a while
+			on, off = 0, 0
 		}
 		if r < 0 && q.must[k][s] {
 			bad++

@@ -77,6 +77,9 @@ func (p *Problem) Validate() error {
 		if k.Cap < 0 || k.MaxOn < 0 {
 			return bad("kid %d has cap %d, and at most %d in a row", i, k.Cap, k.MaxOn)
 		}
+		if err := k.Presence().Validate(); err != nil {
+			return bad("kid %d is %v", i, err)
+		}
 		if k.Different < 0 || k.Before != nil && len(k.Before) != r {
 			return bad("kid %d is to play %d different roles and has %d before", i, k.Different, len(k.Before))
 		}
@@ -130,7 +133,8 @@ func (p *Problem) never(k, r int) bool { return p.Kids[k].Never != nil && p.Kids
 type checker struct {
 	p    *Problem
 	plan Plan
-	role [][]int // role[k][s], -1: not on the field
+	role [][]int  // role[k][s], -1: not on the field
+	here [][]bool // here[k][s]: the kid is there
 	out  []Violation
 }
 
@@ -150,6 +154,7 @@ func Check(p *Problem, plan Plan) []Violation {
 		c.add(RuleWindow, -1, -1, "%d series planned of %d", len(plan), len(p.Series))
 		return c.out
 	}
+	c.presence()
 	if !c.spots() {
 		return c.out
 	}
@@ -159,6 +164,22 @@ func Check(p *Problem, plan Plan) []Violation {
 		c.kid(k)
 	}
 	return c.out
+}
+
+// presence writes down who is there when.
+func (c *checker) presence() {
+	c.here = make([][]bool, len(c.p.Kids))
+	for k, kid := range c.p.Kids {
+		c.here[k] = make([]bool, len(c.p.Series))
+		for s := range c.here[k] {
+			c.here[k][s] = s >= kid.First && s <= kid.Last
+		}
+		for _, away := range kid.Away {
+			for s := max(away.First, 0); s <= away.Last && s < len(c.p.Series); s++ {
+				c.here[k][s] = false
+			}
+		}
+	}
 }
 
 // spots checks that every spot is filled once by a kid who is there, and fills role.
@@ -187,7 +208,7 @@ func (c *checker) spots() bool {
 			switch {
 			case c.role[cell.Kid][s] >= 0:
 				c.add(RuleWindow, cell.Kid, s, "kid %s stands in two spots of series %d", k.Label, s+1)
-			case s < k.First || s > k.Last:
+			case !c.here[cell.Kid][s]:
 				c.add(RuleWindow, cell.Kid, s, "kid %s plays series %d but is not there", k.Label, s+1)
 			case k.Never != nil && k.Never[cell.Role]:
 				c.add(RuleNever, cell.Kid, s, "kid %s never plays %s", k.Label, p.Roles[cell.Role])
@@ -292,10 +313,12 @@ func (c *checker) kid(k int) {
 				past++
 				pastRole[r]++
 			}
-		case s >= kid.First && s <= kid.Last:
+		case c.here[k][s]:
 			on, off = 0, off+1
+		case s >= kid.First && s <= kid.Last: // away for a while
+			on, off = 0, 0
 		}
-		if !c.over(s) && s >= kid.First && s <= kid.Last {
+		if !c.over(s) && c.here[k][s] {
 			longOn, longOff = max(longOn, on), max(longOff, off)
 		}
 	}

@@ -20,8 +20,8 @@ type Game struct {
 	// present; 0 asks for the default: the larger of 3 and what the head count forces, and
 	// the least that the head count allows; more on the field for a kid whose equal share forces it, and as much as in Kept.
 	MaxOn, MaxOff int
-	Kept          Plan     // the plan that is to be changed, kids that are not in the game as -1; nil: there is none
-	KeptThere     []Window // by kid, the series that it was there for in that plan; nil: as in this game
+	Kept          Plan       // the plan that is to be changed, kids that are not in the game as -1; nil: there is none
+	KeptThere     []Presence // by kid, the series that it was there for in that plan; nil: as in this game
 	// SafeOn is the most series in a row on the field that the kids' health allows, where MaxOn is there for its sake; 0: MaxOn is not.
 	// Beyond it MaxOn is widened only where nothing else that may give way is left in the conflict, equal series not either.
 	SafeOn      int
@@ -42,6 +42,7 @@ type Game struct {
 type Player struct {
 	Label       string
 	First, Last int       // first and last series present, inclusive
+	Away        []Window  // stretches in between that it is not there for, as in Presence; nil: there throughout
 	Never       []bool    // by role; nil: plays everything
 	Fit         []float64 // by role, T points
 	// Owed is what the kid is owed from earlier games, in series; negative: it had more than its share. Where shares are
@@ -77,8 +78,8 @@ const maxFit = 10_000
 // present lists the kids who are there in series s.
 func (g *Game) present(s int) []int {
 	var ks []int
-	for k, p := range g.Kids {
-		if p.First <= s && s <= p.Last {
+	for k := range g.Kids {
+		if g.Kids[k].There(s) {
 			ks = append(ks, k)
 		}
 	}
@@ -218,9 +219,9 @@ func (g *Game) shape(f, keep int) Shape {
 }
 
 func (g *Game) fillKids(p *Problem, spots []int) {
-	avail := make([]Window, len(g.Kids))
-	for k, kid := range g.Kids {
-		avail[k] = Window{kid.First, kid.Last}
+	avail := make([]Presence, len(g.Kids))
+	for k := range g.Kids {
+		avail[k] = g.Kids[k].Presence().Within(len(spots))
 	}
 	played, ahead := make([]int, len(g.Kids)), append([]int(nil), spots...)
 	for s, cells := range g.Played {
@@ -235,11 +236,11 @@ func (g *Game) fillKids(p *Problem, spots []int) {
 	}
 	shares := FairSharesAfter(avail, ahead, played)
 	for k, kid := range g.Kids {
-		present := max(0, min(kid.Last, len(spots)-1)-max(kid.First, 0)+1)
+		present := avail[k].Count(len(spots))
 		// The tolerance keeps 0.1*10 from asking for a second series.
 		least := int(math.Ceil(g.MinShare*float64(present) - 1e-9))
 		p.Kids = append(p.Kids, Kid{
-			Label: kid.Label, First: max(kid.First, 0), Last: min(kid.Last, len(spots)-1),
+			Label: kid.Label, First: avail[k].First, Last: avail[k].Last, Away: avail[k].Away,
 			Lo: shares[k].Floor(), Hi: shares[k].Ceil(), Least: least, Never: kid.Never, Cap: g.MaxSameRole,
 		})
 	}

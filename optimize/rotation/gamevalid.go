@@ -49,10 +49,18 @@ func (g *Game) validate() error {
 		if len(k.Fit) != len(g.Roles) || (k.Never != nil && len(k.Never) != len(g.Roles)) {
 			return bad("kid %s has the wrong number of fits", k.Label)
 		}
+		if err := k.Presence().Validate(); err != nil {
+			return bad("kid %s is %v", k.Label, err)
+		}
 		for _, f := range k.Fit {
 			if !(math.Abs(f) <= maxFit) {
 				return bad("kid %s has fit %v", k.Label, f)
 			}
+		}
+	}
+	for k, there := range g.KeptThere {
+		if err := there.Validate(); err != nil {
+			return bad("in the plan to be changed kid %d is %v", k, err)
 		}
 	}
 	if g.MaxOn < 0 || g.MaxOff < 0 || g.SafeOn < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || g.SeasonRoles < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {

@@ -113,9 +113,7 @@ func (l *loosener) raiseCounted(c *Conflict) bool {
 	ahead, lo := l.g.ahead(l.p)
 	for k := range l.p.Kids {
 		need := l.p.pinnedRun(k)
-		if n := ahead[k].Last - ahead[k].First + 1; n > 0 {
-			need = max(need, onForShare(n, lo[k]))
-		}
+		need = max(need, onForShare(stretches(ahead[k]), lo[k]))
 		if on := l.p.maxOn(k); on > 0 && need > on {
 			l.copy()
 			l.p.Kids[k].MaxOn = need

@@ -149,7 +149,7 @@ func (p *Problem) mostTurns(k int) int {
 			if _, on := p.playedRole(k, s); on {
 				played++
 			}
-		} else if p.Kids[k].First <= s && s <= p.Kids[k].Last {
+		} else if p.Kids[k].There(s) {
 			there++
 		}
 	}
@@ -202,7 +202,7 @@ func (p *Problem) allowed(k, s, r int) bool {
 		c, on := p.playedRole(k, s)
 		return on && c == r
 	}
-	if kid := p.Kids[k]; s < kid.First || s > kid.Last || p.never(k, r) {
+	if !p.Kids[k].There(s) || p.never(k, r) {
 		return false
 	}
 	for _, pin := range p.Pins {
@@ -276,7 +276,8 @@ func (p *Problem) normal() *Problem {
 	q.Kids = slices.Clone(p.Kids)
 	for k := range q.Kids {
 		kid := &q.Kids[k]
-		kid.First, kid.Last = max(kid.First, 0), min(kid.Last, n-1)
+		there := kid.Presence().Within(n)
+		kid.First, kid.Last, kid.Away = there.First, there.Last, there.Away
 		kid.Lo, kid.Hi, kid.Least = min(max(kid.Lo, 0), n+1), max(min(kid.Hi, n), -1), min(max(kid.Least, 0), n+1)
 		if kid.Cap >= n {
 			kid.Cap = 0

@@ -36,11 +36,12 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 // and Sliwinski 2003, Eur. J. Oper. Res. 148, 80-91).
 //
 // What the rules mean, to the letter:
-//   - Every series fills exactly the spots of its shape; a kid has at most one role in a series, only from First to Last,
-//     never a Never role.
+//   - Every series fills exactly the spots of its shape; a kid has at most one role in a series, only from First to Last
+//     but for the stretches Away, never a Never role.
 //   - Lo (or Least, whichever is larger) and Hi count all series of the game.
 //   - MaxOn, or the kid's own where that is more: among any MaxOn+1 series in a row that the kid is there for, the kid is off
-//     at least once; MaxOff: among any MaxOff+1 on at least once. So runs start afresh when a kid arrives, and a kid who leaves early owes nothing.
+//     at least once; MaxOff: among any MaxOff+1 on at least once. A stretch away is no part of a row, so that runs start afresh when
+//     a kid arrives or comes back, and a kid who leaves, for a while or for good, owes nothing.
 //   - Cap counts the series of a kid in one role over the game.
 //   - MinRoles: a kid who plays at all plays at least so many different roles; it does not matter whether the share or
 //     the Never roles leave room for them. If they do not, the kid cannot play.

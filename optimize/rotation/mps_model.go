@@ -40,14 +40,14 @@ func (m *mpsModel) col(c mpsColumn) int {
 
 func newMPSModel(p *Problem) *mpsModel {
 	m := &mpsModel{p: p, x: make([][][]int, len(p.Kids))}
-	for k, kid := range p.Kids {
+	for k := range p.Kids {
 		m.x[k] = make([][]int, len(p.Series))
 		for s, shape := range p.Series {
 			m.x[k][s] = make([]int, len(p.Roles))
 			for r := range p.Roles {
 				m.x[k][s][r] = -1
 				played := m.over(s) && slices.Contains(p.Played[s], Cell{k, r})
-				free := !m.over(s) && kid.First <= s && s <= kid.Last && !p.never(k, r) && p.Shapes[shape].Count[r] > 0
+				free := !m.over(s) && p.Kids[k].There(s) && !p.never(k, r) && p.Shapes[shape].Count[r] > 0
 				if played || free {
 					m.x[k][s][r] = m.col(mpsColumn{fmt.Sprintf("x_%d_%d_%d", k, r, s), "BV"})
 				}
@@ -155,22 +155,27 @@ func (m *mpsModel) share(k int) {
 }
 
 // runs limits kid k's series in a row, on the field and off. The series that count are those that the
-// kid is there for or has played.
+// kid is there for or has played; a stretch away parts them.
 func (m *mpsModel) runs(k int) {
-	kid := m.p.Kids[k]
-	var there []int
-	for s := range m.p.Series {
-		if kid.First <= s && s <= kid.Last || len(m.on(nil, k, s, 1)) > 0 {
-			there = append(there, s)
-		}
-	}
+	kid := &m.p.Kids[k]
+	var there []int // since the kid came, or came back
 	in := func(series []int) (terms []mpsTerm) {
 		for _, s := range series {
 			terms = m.on(terms, k, s, 1)
 		}
 		return terms
 	}
-	for i, s := range there {
+	for s := range m.p.Series {
+		switch {
+		case kid.There(s) || len(m.on(nil, k, s, 1)) > 0:
+			there = append(there, s)
+		case kid.First <= s && s <= kid.Last:
+			there = nil
+			continue
+		default:
+			continue
+		}
+		i := len(there) - 1
 		if m.over(s) {
 			continue
 		}

@@ -14,7 +14,7 @@ import (
 //
 // The sets of kids who can have the larger share together are the bases of a matroid (flows from kids to series), so that
 // taking the most owed first is the best there is, and what is best at each rank of owed does not depend on choices above it.
-func LargerShares(avail []Window, spots, played []int, shares []Share, owed []float64) (lo, hi []int) {
+func LargerShares[P Present](avail []P, spots, played []int, shares []Share, owed []float64) (lo, hi []int) {
 	lo, hi = make([]int, len(shares)), make([]int, len(shares))
 	var split []int // kids whose share is no whole number
 	floor := make([]int64, len(shares))
@@ -28,9 +28,10 @@ func LargerShares(avail []Window, spots, played []int, shares []Share, owed []fl
 	if len(split) == 0 || !slices.ContainsFunc(split, func(k int) bool { return owed[k] != owed[split[0]] }) {
 		return lo, hi
 	}
-	f := newFlow(avail, spots, floor, 1)
+	there := grid(avail, len(spots))
+	f := newFlow(there, spots, floor, 1)
 	f.run()
-	a := &award{avail: avail, spots: spots, played: played, lo: lo, hi: hi, flow: f}
+	a := &award{there: there, spots: spots, played: played, lo: lo, hi: hi, flow: f}
 	slices.SortStableFunc(split, func(i, j int) int { return cmp.Compare(owed[j], owed[i]) })
 	for i := 0; i < len(split); {
 		j := i + 1
@@ -46,7 +47,7 @@ func LargerShares(avail []Window, spots, played []int, shares []Share, owed []fl
 
 // award hands out the larger shares. flow always carries the floors and the larger shares given so far.
 type award struct {
-	avail         []Window
+	there         [][]bool
 	spots, played []int
 	lo, hi        []int
 	flow          *shareFlow
@@ -135,7 +136,7 @@ func (a *award) sound() bool {
 	for k := range demand {
 		demand[k] = int64(a.lo[k] - a.played[k])
 	}
-	f := newFlow(a.avail, a.spots, demand, 1)
+	f := newFlow(a.there, a.spots, demand, 1)
 	f.run()
 	for i := len(a.open) - 1; i >= 0; i-- {
 		n := 0

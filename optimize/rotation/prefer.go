@@ -31,16 +31,15 @@ func (g *Game) validateOwed() error {
 
 // split is what the preference works on: who is there, what is over, and the fair shares.
 type split struct {
-	avail         []Window
+	avail         []Presence
 	spots, played []int
 	shares        []Share
 	owed          []float64
 }
 
 func (g *Game) split(p *Problem) *split {
-	x := &split{spots: p.spots(), played: make([]int, len(p.Kids))}
-	for k, kid := range p.Kids {
-		x.avail = append(x.avail, Window{kid.First, kid.Last})
+	x := &split{avail: p.presences(), spots: p.spots(), played: make([]int, len(p.Kids))}
+	for k := range p.Kids {
 		x.owed = append(x.owed, g.Kids[k].Owed)
 	}
 	for s, cells := range p.Played {

@@ -213,7 +213,7 @@ func (a *adviser) lowerShare(p *Problem, to int) {
 	n := len(p.Series)
 	for k := range p.Kids {
 		kid := &p.Kids[k]
-		present := max(0, kid.Last-kid.First+1)
+		present := kid.Presence().Count(n)
 		kid.Least = min(kid.Least, (to*present+n-1)/n)
 	}
 }

@@ -8,26 +8,20 @@ import "slices"
 // to rest at least once, the places on the bench must be enough (on the field at most m-1).
 // On the field it is the larger of 3 and what these counts force, on the bench the
 // least they allow, and 1 at least.
-func DefaultRest(avail []Window, spots []int) (maxOn, maxOff int) {
-	n := len(spots)
+func DefaultRest[P Present](avail []P, spots []int) (maxOn, maxOff int) {
+	n, there := len(spots), grid(avail, len(spots))
 	holds := func(m int, room func(s, kids int) int) bool {
 		for a := 0; a+m <= n; a++ {
-			throughout, places := 0, 0
-			for _, w := range avail {
-				if w.First <= a && w.Last >= a+m-1 {
-					throughout++
+			through, places := 0, 0
+			for _, here := range there {
+				if throughout(here, a, a+m-1) {
+					through++
 				}
 			}
 			for s := a; s < a+m; s++ {
-				here := 0
-				for _, w := range avail {
-					if w.First <= s && s <= w.Last {
-						here++
-					}
-				}
-				places += room(s, here)
+				places += room(s, countHere(there, s))
 			}
-			if throughout > places {
+			if through > places {
 				return false
 			}
 		}
@@ -45,14 +39,12 @@ func DefaultRest(avail []Window, spots []int) (maxOn, maxOff int) {
 
 // restForShares are the limits of rest that equal shares force from on and off up, by counting kid by kid: for each kid on the field,
 // for all together on the bench. A kid who is there for n series in a row rests in every on+1 of them, so that it plays at most
-// n - floor(n/(on+1)). And in every off+1 series everybody who is there throughout plays, so that a kid gets at most the
-// spots that the others leave. Only what is ahead counts: lo are the least turns there, and avail begins there.
-func restForShares(avail []Window, lo, spots []int, on, off int) ([]int, int) {
+// n - floor(n/(on+1)) of them. And in every off+1 series everybody who is there throughout plays, so that a kid gets at most the
+// spots that the others leave. Only what is ahead counts: lo are the least turns there, and avail is nothing before.
+func restForShares(avail [][]bool, lo, spots []int, on, off int) ([]int, int) {
 	longest := slices.Repeat([]int{on}, len(avail))
-	for k, w := range avail {
-		if n := w.Last - w.First + 1; n > 0 {
-			longest[k] = max(on, onForShare(n, lo[k]))
-		}
+	for k, here := range avail {
+		longest[k] = max(on, onForShare(stretches(here), lo[k]))
 		for off < len(spots) && mostTurns(avail, spots, k, off) < lo[k] {
 			off++
 		}
@@ -60,18 +52,38 @@ func restForShares(avail []Window, lo, spots []int, on, off int) ([]int, int) {
 	return longest, off
 }
 
-// onForShare is the least limit of series in a row on the field that lets a kid play so many of n series; n if none does.
-func onForShare(n, turns int) int {
-	on := 1
-	for on < n && n-n/(on+1) < turns {
-		on++
+// onForShare is the least limit of series in a row on the field that lets a kid who is there for these stretches play so many series; as long
+// as the longest stretch if none does.
+func onForShare(there []Window, turns int) int {
+	longest := 0
+	for _, w := range there {
+		longest = max(longest, w.Last-w.First+1)
 	}
-	return on
+	for on := 1; on < longest; on++ {
+		most := 0
+		for _, w := range there {
+			n := w.Last - w.First + 1
+			most += n - n/(on+1)
+		}
+		if most >= turns {
+			return on
+		}
+	}
+	return longest
 }
 
 // mostTurns bounds how many series kid k can play where nobody may be on the bench for more than off series in a row.
-func mostTurns(avail []Window, spots []int, k, off int) int {
-	from, to, m := max(avail[k].First, 0), min(avail[k].Last, len(spots)-1), off+1
+func mostTurns(avail [][]bool, spots []int, k, off int) int {
+	most := 0
+	for _, w := range stretches(avail[k]) {
+		most += mostIn(avail, spots, k, off, w)
+	}
+	return most
+}
+
+// mostIn is the same for one stretch that the kid is there for.
+func mostIn(avail [][]bool, spots []int, k, off int, w Window) int {
+	from, to, m := w.First, w.Last, off+1
 	most := to - from + 1
 	for start := from; start < from+m && start <= to; start++ {
 		sum := start - from
@@ -84,8 +96,8 @@ func mostTurns(avail []Window, spots []int, k, off int) int {
 			for _, n := range spots[a : a+m] {
 				places += n
 			}
-			for j, w := range avail {
-				if j != k && w.First <= a && w.Last >= a+m-1 {
+			for j, here := range avail {
+				if j != k && throughout(here, a, a+m-1) {
 					places--
 				}
 			}
@@ -99,10 +111,6 @@ func mostTurns(avail []Window, spots []int, k, off int) int {
 // fillRest sets the limits of rest: the game's, or else what head count and equal shares force, and what the plan to be changed
 // has had already, since whoever keeps to it changes nothing.
 func (g *Game) fillRest(p *Problem, spots []int) {
-	avail := make([]Window, len(g.Kids))
-	for k, kid := range p.Kids {
-		avail[k] = Window{kid.First, kid.Last}
-	}
 	ahead, lo := g.ahead(p)
 	spots = append([]int(nil), spots...)
 	for s := range spots {
@@ -110,10 +118,10 @@ func (g *Game) fillRest(p *Problem, spots []int) {
 			spots[s] = min(spots[s], len(g.present(s)))
 		}
 	}
-	on, off := DefaultRest(avail, spots)
+	on, off := DefaultRest(p.presences(), spots)
 	longest, off := restForShares(ahead, lo, spots, on, off) // the search would find the same, step by step
 	for k := range p.Kids {
-		runOn, runOff := g.keptRuns(k, avail[k])
+		runOn, runOff := g.keptRuns(k, p.Kids[k].Presence())
 		if n := max(longest[k], runOn); g.MaxOn == 0 && n > on {
 			p.Kids[k].MaxOn = n
 		}
@@ -129,13 +137,14 @@ func (g *Game) fillRest(p *Problem, spots []int) {
 }
 
 // ahead are the series to come that each kid is there for, and the least turns that it is to have in them.
-func (g *Game) ahead(p *Problem) (avail []Window, lo []int) {
+func (g *Game) ahead(p *Problem) (avail [][]bool, lo []int) {
 	from := 0
 	for from < len(g.Series) && g.over(from) {
 		from++
 	}
+	avail = grid(p.presences(), len(g.Series))
 	for k, kid := range p.Kids {
-		avail = append(avail, Window{max(kid.First, from), kid.Last})
+		clear(avail[k][:from])
 		left := kid.Lo
 		for _, cells := range g.Played {
 			if slices.ContainsFunc(cells, func(c Cell) bool { return c.Kid == k }) {
@@ -149,12 +158,13 @@ func (g *Game) ahead(p *Problem) (avail []Window, lo []int) {
 
 // keptRuns are the most series in a row on the field and on the bench that kid k has in the plan to be changed, as far as it is there
 // in both; none if it is not in it.
-func (g *Game) keptRuns(k int, there Window) (on, off int) {
-	if k < len(g.KeptThere) {
-		there = Window{max(there.First, g.KeptThere[k].First), min(there.Last, g.KeptThere[k].Last)}
-	}
+func (g *Game) keptRuns(k int, there Presence) (on, off int) {
 	runOn, runOff, in := 0, 0, false
-	for s := max(there.First, 0); s <= there.Last && s < len(g.Kept); s++ {
+	for s := range g.Kept {
+		if !there.There(s) || k < len(g.KeptThere) && !g.KeptThere[k].There(s) {
+			runOn, runOff = 0, 0
+			continue
+		}
 		if slices.ContainsFunc(g.Kept[s], func(c Cell) bool { return c.Kid == k }) {
 			runOn, runOff, in = runOn+1, 0, true
 		} else {

@@ -90,7 +90,7 @@ func TestRestForSharesIsLeast(t *testing.T) {
 		for _, kid := range p.Kids {
 			lo = append(lo, kid.Lo)
 		}
-		longest, moreOff := restForShares(avail, lo, spots, on, off)
+		longest, moreOff := restForShares(grid(avail, series), lo, spots, on, off)
 		require.GreaterOrEqual(t, moreOff, off)
 		for k, n := range longest {
 			require.GreaterOrEqual(t, n, on)
@@ -118,17 +118,18 @@ func TestRestForSharesIsLeast(t *testing.T) {
 // TestMostTurns works examples out by hand.
 func TestMostTurns(t *testing.T) {
 	all := func(n, last int) []Window { return slices.Repeat([]Window{{0, last}}, n) }
+	most := func(avail []Window, spots []int) int { return mostTurns(grid(avail, len(spots)), spots, 0, 1) }
 	// Four kids, two spots, at most one series off in a row: everybody plays exactly every other series.
-	require.Equal(t, 3, mostTurns(all(4, 5), slices.Repeat([]int{2}, 6), 0, 1))
+	require.Equal(t, 3, most(all(4, 5), slices.Repeat([]int{2}, 6)))
 	// Three kids leave a spot over in every two series, so that the fourth may play on.
 	avail := all(4, 5)
 	avail[3].Last = 0
-	require.Equal(t, 6, mostTurns(avail, slices.Repeat([]int{2}, 6), 0, 1))
+	require.Equal(t, 6, most(avail, slices.Repeat([]int{2}, 6)))
 	// The others are there from series 2 on. Blocks of two from series 2 on bound the turns, those from series 1 on do not see them:
 	// one turn before, one in each of two blocks, one after.
 	avail = []Window{{0, 5}, {1, 4}, {1, 4}, {1, 4}}
-	require.Equal(t, 4, mostTurns(avail, []int{1, 2, 2, 2, 2, 1}, 0, 1))
-	require.Zero(t, mostTurns([]Window{{3, 2}}, []int{1, 1}, 0, 1))
+	require.Equal(t, 4, most(avail, []int{1, 2, 2, 2, 2, 1}))
+	require.Zero(t, most([]Window{{3, 2}}, []int{1, 1}))
 }
 
 // TestStretchedByAShortStay: ten kids for five spots, and one who leaves after series 6 with six turns due: the others rest as
@@ -171,9 +172,9 @@ func TestKeptRest(t *testing.T) {
 	for k, kid := range p.Kids {
 		require.Equal(t, map[int]int{3: 5}[k], kid.MaxOn)
 	}
-	g.KeptThere = slices.Repeat([]Window{{0, 7}}, 10)
+	g.KeptThere = slices.Repeat([]Presence{{Last: 7}}, 10)
 	g.KeptThere[3].Last = 6 // away in series 8
-	g.KeptThere[6] = Window{0, 3}
+	g.KeptThere[6] = Presence{Last: 3}
 	p, _, err = g.Problem()
 	require.NoError(t, err)
 	require.Equal(t, 2, p.MaxOff, "who was away was not on the bench")

@@ -122,7 +122,7 @@ func (p *Problem) without(rules []RuleRef, keep []bool) *Problem {
 	q.MinRoles, q.MaxOn, q.MaxOff = 0, 0, 0
 	q.Kids = make([]Kid, len(p.Kids))
 	for k, kid := range p.Kids {
-		q.Kids[k] = Kid{Label: kid.Label, First: kid.First, Last: kid.Last, Hi: len(p.Series)}
+		q.Kids[k] = Kid{Label: kid.Label, First: kid.First, Last: kid.Last, Away: kid.Away, Hi: len(p.Series)}
 	}
 	for i, r := range rules {
 		if !keep[i] {

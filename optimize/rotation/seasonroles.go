@@ -22,7 +22,7 @@ func (g *Game) fillSeasonRoles(p *Problem) {
 				continue
 			}
 			for r, n := range p.count(s) {
-				if n > 0 && kid.First <= s && s <= kid.Last && !p.never(k, r) {
+				if n > 0 && kid.There(s) && !p.never(k, r) {
 					within[r] = true
 				}
 			}

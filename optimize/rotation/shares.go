@@ -2,9 +2,6 @@ package rotation
 
 import "slices"
 
-// Window is the first and last series a kid is there for, inclusive; First > Last: never.
-type Window struct{ First, Last int }
-
 // Share is a fraction of the series of a game, exact.
 type Share struct{ Num, Den int64 }
 
@@ -17,19 +14,19 @@ func (s Share) Ceil() int { return int((s.Num + s.Den - 1) / s.Den) }
 // FairShares are the max-min fair numbers of series by progressive filling (Bertsekas and
 // Gallager 1992, Data Networks, section 6.5.2): all shares rise together; when a group of kids
 // fills every spot of the series it can play, its shares stop and the rest go on.
-// spots[s] is the number of spots in series s; a kid takes at most one in each series of its
-// window. Shares sum to the number of spots that can be filled.
-func FairShares(avail []Window, spots []int) []Share {
+// spots[s] is the number of spots in series s; a kid takes at most one in each series that it is
+// there for. Shares sum to the number of spots that can be filled.
+func FairShares[P Present](avail []P, spots []int) []Share {
 	return FairSharesAfter(avail, spots, make([]int, len(avail)))
 }
 
 // FairSharesHurt are the fair shares of a game in which kids were hurt: had[k] lists the series, each once, that kid k was on for until it
 // was hurt; a kid that had does not have was not hurt. A hurt kid's share is the number of those series, so that nobody owes and it owes
 // nothing. The other turns of the game are shared among the other kids.
-func FairSharesHurt(avail []Window, spots []int, had map[int][]int) []Share {
+func FairSharesHurt(avail []Presence, spots []int, had map[int][]int) []Share {
 	avail, spots = slices.Clone(avail), slices.Clone(spots)
 	for k, on := range had {
-		avail[k] = Window{First: 0, Last: -1}
+		avail[k] = Presence{First: 0, Last: -1}
 		for _, s := range on {
 			spots[s]--
 		}
@@ -44,20 +41,20 @@ func FairSharesHurt(avail []Window, spots []int, had map[int][]int) []Share {
 // FairSharesAfter are the fair shares of the whole game when every kid has already been on for played[k] series:
 // the level rises from where each kid stands, and a kid above it waits. spots are those still
 // to fill, 0 in a series that is over. Shares are at least what was played.
-func FairSharesAfter(avail []Window, spots, played []int) []Share {
-	n := len(avail)
+func FairSharesAfter[P Present](avail []P, spots, played []int) []Share {
+	n, there := len(avail), grid(avail, len(spots))
 	shares := make([]Share, n)
 	active := make([]bool, n)
 	left := 0
 	for k := range shares {
 		shares[k] = Share{int64(played[k]), 1}
-		if overlap(avail[k], len(spots)) > 0 {
+		if slices.Contains(there[k], true) {
 			active[k] = true
 			left++
 		}
 	}
 	for left > 0 {
-		level, tight := fillLevel(avail, spots, played, shares, active)
+		level, tight := fillLevel(there, spots, played, shares, active)
 		for k := range active {
 			if active[k] && tight[k] {
 				if shares[k], active[k] = level, false; level.Num < int64(played[k])*level.Den {
@@ -70,13 +67,11 @@ func FairSharesAfter(avail []Window, spots, played []int) []Share {
 	return shares
 }
 
-func overlap(w Window, n int) int { return max(0, min(w.Last, n-1)-max(w.First, 0)+1) }
-
 // fillLevel finds the largest level that all active kids can have at once, and the kids that
 // cannot go above it. Newton's method on the level: at a level that is too high the minimum
 // cut names the group in the way, whose own level is tried next; it ends after as many
 // steps as there are kids at most, each in whole numbers.
-func fillLevel(avail []Window, spots, played []int, fixed []Share, active []bool) (Share, []bool) {
+func fillLevel(avail [][]bool, spots, played []int, fixed []Share, active []bool) (Share, []bool) {
 	// Start above any feasible level: a kid cannot play more than every series.
 	level := Share{int64(len(spots)) + 1, 1}
 	for k := range active {
@@ -124,10 +119,10 @@ func fillLevel(avail []Window, spots, played []int, fixed []Share, active []bool
 	}
 }
 
-func countIn(avail []Window, set []bool, s int) int {
+func countIn(avail [][]bool, set []bool, s int) int {
 	n := 0
-	for k, w := range avail {
-		if set[k] && w.First <= s && s <= w.Last {
+	for k, here := range avail {
+		if set[k] && here[s] {
 			n++
 		}
 	}
@@ -136,7 +131,7 @@ func countIn(avail []Window, set []bool, s int) int {
 
 // blocked asks whether the demands (in units of 1/den of a series) can all be met. If not, it returns the
 // kids on the source side of the smallest minimum cut: a group whose demand exceeds what it can reach.
-func blocked(avail []Window, spots []int, demand []int64, den int64) ([]bool, bool) {
+func blocked(avail [][]bool, spots []int, demand []int64, den int64) ([]bool, bool) {
 	f := newFlow(avail, spots, demand, den)
 	want := int64(0)
 	for _, d := range demand {
@@ -149,14 +144,14 @@ func blocked(avail []Window, spots []int, demand []int64, den int64) ([]bool, bo
 // shareFlow is a small maximum flow kids -> series, by augmenting paths (the nets have at most
 // a hundred nodes).
 type shareFlow struct {
-	avail        []Window
+	avail        [][]bool
 	demand, room []int64 // left at each kid, and at each series
 	used         [][]int64
 	den          int64
 	seenK, seenS []bool
 }
 
-func newFlow(avail []Window, spots []int, demand []int64, den int64) *shareFlow {
+func newFlow(avail [][]bool, spots []int, demand []int64, den int64) *shareFlow {
 	f := &shareFlow{avail: avail, den: den, demand: append([]int64(nil), demand...), room: make([]int64, len(spots)), used: make([][]int64, len(avail))}
 	for s, n := range spots {
 		f.room[s] = int64(n) * den
@@ -185,9 +180,9 @@ func (f *shareFlow) run() int64 {
 
 func (f *shareFlow) push(k int, amount int64) int64 {
 	f.seenK[k] = true
-	for s := max(f.avail[k].First, 0); s <= min(f.avail[k].Last, len(f.room)-1); s++ {
+	for s, here := range f.avail[k] {
 		x := min(amount, f.den-f.used[k][s])
-		if x <= 0 || f.seenS[s] {
+		if !here || x <= 0 || f.seenS[s] {
 			continue
 		}
 		f.seenS[s] = true

@@ -194,7 +194,7 @@ func TestWholeSharesExist(t *testing.T) {
 		full := true
 		for s := range spots {
 			spots[s] = 1 + rng.IntN(5)
-			full = full && countIn(avail, slices.Repeat([]bool{true}, n), s) >= spots[s]
+			full = full && countHere(grid(avail, series), s) >= spots[s]
 		}
 		if !full {
 			continue

@@ -9,7 +9,7 @@ type Problem struct {
 	Series []int // the shape of each series
 
 	// MaxOn and MaxOff are the most series in a row on the field, and on the bench while
-	// present; 0 means no limit. Runs start afresh when a kid arrives.
+	// present; 0 means no limit. Runs start afresh when a kid arrives, and when it comes back.
 	MaxOn, MaxOff int
 
 	// MinRoles asks that every kid who plays at all plays at least so many different roles; 0 or 1: no demand.
@@ -30,10 +30,11 @@ type Problem struct {
 // Kid is one kid's availability and limits.
 type Kid struct {
 	Label       string
-	First, Last int    // first and last series the kid is there for, inclusive; First > Last: not at all
-	Lo, Hi      int    // least and most series on the field, as equal series give it
-	Least       int    // least series on the field by the minimum share; 0: none. Lo and Least both bind.
-	Never       []bool // by role; nil: plays everything
+	First, Last int      // first and last series the kid is there for, inclusive; First > Last: not at all
+	Away        []Window // stretches in between that it is not there for, as in Presence; nil: there throughout
+	Lo, Hi      int      // least and most series on the field, as equal series give it
+	Least       int      // least series on the field by the minimum share; 0: none. Lo and Least both bind.
+	Never       []bool   // by role; nil: plays everything
 	// MaxOn is the most series in a row on the field for this kid, where that is more than Problem.MaxOn; 0: no more.
 	MaxOn int
 	// Cap is the most series in one role; 0: no limit.

@@ -11,10 +11,20 @@ import (
 // Spot is a kid in a role in one series.
 type Spot struct{ Kid, Role int }
 
-// Attendance is a kid who was there from series First to series Last of a game, inclusive, from 0; First > Last: not at all.
+// Attendance is a kid who was there from series First to series Last of a game, inclusive, from 0, but for the stretches Away, as in
+// rotation.Presence; First > Last: not at all.
 type Attendance struct {
 	Kid, First, Last int
+	Away             []rotation.Window
 	Hurt             bool // it left because it was hurt: its share is what it had played by then
+}
+
+// There tells whether the kid was there for series s.
+func (a Attendance) There(s int) bool { return a.Presence().There(s) }
+
+// Presence is which series the kid was there for.
+func (a Attendance) Presence() rotation.Presence {
+	return rotation.Presence{First: a.First, Last: a.Last, Away: a.Away}
 }
 
 // Game is one game as it was played: who was there, and who stood where in each series.
@@ -31,15 +41,16 @@ type Line struct {
 	Share      float64 // the fair number of series on the field (Shares)
 	Balance    float64 // Share - Series: positive, the kid is owed; negative, it had more than its share
 	ByRole     []int   // series on the field, by role
-	LongestOff int     // most series in a row on the bench while there, in one game
+	LongestOff int     // most series in a row on the bench while there, in one game; what comes after a stretch away is another row
 	Parts      []Part  // game by game, those missed included
 }
 
 // Part is one kid's part in one game. All zero but Balance for a game that the kid missed.
 type Part struct {
 	There       bool
-	First, Last int  // series the kid was there for, from 0
-	Hurt        bool // the kid was hurt in the game
+	First, Last int               // first and last series the kid was there for, from 0
+	Away        []rotation.Window // stretches in between that it was not there for
+	Hurt        bool              // the kid was hurt in the game
 	Series      int
 	Share       float64
 	Balance     float64 // after the game
@@ -79,7 +90,7 @@ func Summarize(kids, roles int, games []Game) (*Table, error) {
 				share[k].Add(&share[k], &x)
 				x.Sub(&x, new(big.Rat).SetInt64(int64(part.Series)))
 				balance[k].Add(&balance[k], &x)
-				line.add(part)
+				line.add(part, len(g.Series))
 			}
 			part.Balance, _ = balance[k].Float64()
 			line.Parts = append(line.Parts, *part)
@@ -95,9 +106,9 @@ func Summarize(kids, roles int, games []Game) (*Table, error) {
 }
 
 // add counts a part of the season in.
-func (l *Line) add(part *Part) {
+func (l *Line) add(part *Part, series int) {
 	l.Games++
-	l.There += part.Last - part.First + 1
+	l.There += rotation.Presence{First: part.First, Last: part.Last, Away: part.Away}.Count(series)
 	l.Series += part.Series
 	l.LongestOff = max(l.LongestOff, part.LongestOff)
 	for r, n := range part.ByRole {
@@ -118,15 +129,15 @@ func (t *Table) Evenness() []float64 {
 
 // parts is every kid's part in the game, and the exact shares.
 func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
-	avail, err := g.windows(kids)
+	avail, err := g.there(kids)
 	if err != nil {
 		return nil, nil, err
 	}
 	parts := make([]Part, kids)
 	for k, w := range avail {
 		parts[k].ByRole = make([]int, roles)
-		if w.First <= w.Last {
-			parts[k].There, parts[k].First, parts[k].Last = true, w.First, w.Last
+		if p := &parts[k]; w.First <= w.Last {
+			p.There, p.First, p.Last, p.Away = true, w.First, w.Last, w.Away
 		}
 	}
 	for _, a := range g.There {
@@ -136,18 +147,18 @@ func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
 	on := make([]int, kids) // the last series on the field, from 1
 	for s, cells := range g.Series {
 		for _, c := range cells {
-			if c.Kid < 0 || c.Kid >= kids || c.Role < 0 || c.Role >= roles || on[c.Kid] == s+1 || s < avail[c.Kid].First || s > avail[c.Kid].Last {
+			if c.Kid < 0 || c.Kid >= kids || c.Role < 0 || c.Role >= roles || on[c.Kid] == s+1 || !avail[c.Kid].There(s) {
 				return nil, nil, fmt.Errorf("series %d: kid %d in role %d is unknown, twice on the field, or not there", s+1, c.Kid, c.Role)
 			}
 			on[c.Kid] = s + 1
 			parts[c.Kid].Series++
 			parts[c.Kid].ByRole[c.Role]++
 		}
-		for k, w := range avail {
+		for k, there := range avail {
 			switch {
-			case on[k] == s+1:
+			case on[k] == s+1 || !there.There(s):
 				off[k] = 0
-			case w.First <= s && s <= w.Last:
+			default:
 				off[k]++
 				parts[k].LongestOff = max(parts[k].LongestOff, off[k])
 			}

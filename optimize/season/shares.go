@@ -23,7 +23,7 @@ func Shares(kids int, g *Game) ([]rotation.Share, error) {
 }
 
 // shares are those of a game that is well formed.
-func (g *Game) shares(avail []rotation.Window) []rotation.Share {
+func (g *Game) shares(avail []rotation.Presence) []rotation.Share {
 	had := map[int][]int{}
 	for _, a := range g.There {
 		if a.Hurt {
@@ -42,11 +42,11 @@ func (g *Game) shares(avail []rotation.Window) []rotation.Share {
 	return rotation.FairSharesHurt(avail, spots, had)
 }
 
-// windows are the series that each kid was there for.
-func (g *Game) windows(kids int) ([]rotation.Window, error) {
-	avail := make([]rotation.Window, kids)
+// there are the series that each kid was there for.
+func (g *Game) there(kids int) ([]rotation.Presence, error) {
+	avail := make([]rotation.Presence, kids)
 	for k := range avail {
-		avail[k] = rotation.Window{First: 0, Last: -1}
+		avail[k] = rotation.Presence{First: 0, Last: -1}
 	}
 	seen := make([]bool, kids)
 	for _, a := range g.There {
@@ -54,9 +54,11 @@ func (g *Game) windows(kids int) ([]rotation.Window, error) {
 			return nil, fmt.Errorf("kid %d stands twice or is unknown", a.Kid)
 		}
 		seen[a.Kid] = true
-		w := rotation.Window{First: max(a.First, 0), Last: min(a.Last, len(g.Series)-1)}
-		if w.First <= w.Last {
-			avail[a.Kid] = w
+		if err := a.Presence().Validate(); err != nil {
+			return nil, fmt.Errorf("kid %d is %w", a.Kid, err)
+		}
+		if there := a.Presence().Within(len(g.Series)); there.First <= there.Last {
+			avail[a.Kid] = there
 		}
 	}
 	return avail, nil

@@ -52,10 +52,10 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	}
 	if !sv.bare {
 		pl.Game.Kept = pl.old
-		pl.Game.KeptThere = slices.Repeat([]rotation.Window{{First: 0, Last: -1}}, len(pl.Game.Kids))
+		pl.Game.KeptThere = slices.Repeat([]rotation.Presence{{First: 0, Last: -1}}, len(pl.Game.Kids))
 		for _, kid := range sv.Kids {
 			if k, ok := pl.index[kid.Kid]; ok {
-				pl.Game.KeptThere[k] = rotation.Window{First: kid.Available[0] - 1, Last: kid.Available[1] - 1}
+				pl.Game.KeptThere[k] = rotation.Presence{First: kid.Available[0] - 1, Last: kid.Available[1] - 1}
 			}
 		}
 	}
