@@ -134,6 +134,12 @@ func (pl *Plan) seasonLine() *report.LineupSeason {
 		for _, k := range owed.Passed {
 			out.Passed = append(out.Passed, pl.IDs[k])
 		}
+		for _, b := range owed.Back {
+			out.PaidBack = append(out.PaidBack, report.PaidBack{To: pl.IDs[b.To], From: pl.IDs[b.From]})
+		}
+		for _, k := range owed.Unpaid {
+			out.Unpaid = append(out.Unpaid, pl.IDs[k])
+		}
 	}
 	return out
 }

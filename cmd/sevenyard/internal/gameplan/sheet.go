@@ -73,7 +73,7 @@ func (pl *Plan) shares() []float64 {
 	p := pl.Outcome.Problem
 	var g season.Game
 	for k, kid := range p.Kids {
-		g.There = append(g.There, season.Attendance{Kid: k, First: kid.First, Last: kid.Last, Away: kid.Away, Hurt: pl.hurtNow(k)})
+		g.There = append(g.There, season.Attendance{Kid: k, First: kid.First, Last: kid.Last, Away: kid.Away, Hurt: pl.Game.Kids[k].Hurt})
 	}
 	for _, cells := range pl.Outcome.Result.Plan {
 		var line []season.Spot

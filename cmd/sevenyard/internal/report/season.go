@@ -57,6 +57,16 @@ type LineupSeason struct {
 	Games  int      `json:"games"`
 	Larger []string `json:"larger"`
 	Passed []string `json:"passed"`
+	// PaidBack are the series paid back to kids who are owed more than a whole one. Unpaid are such kids who get none, although there are kids who
+	// have had more, because no plan with that was found that keeps the rules.
+	PaidBack []PaidBack `json:"paidBack,omitempty"`
+	Unpaid   []string   `json:"unpaid,omitempty"`
+}
+
+// PaidBack is one series paid back: kid To plays one more than its share gives it, kid From one less.
+type PaidBack struct {
+	To   string `json:"to"`
+	From string `json:"from"`
 }
 
 // Number is a number that may not be there.
