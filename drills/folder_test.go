@@ -44,7 +44,7 @@ func TestReadFolderWithEveryKey(t *testing.T) {
 	assert.Equal(t, []Pair{{"2", "9"}}, team.Together)
 	assert.Equal(t, []Pair{{"1", "4"}}, team.Apart)
 	on, off := 4, 2
-	assert.Equal(t, Rules{MaxOn: &on, MaxOff: &off, MinRoles: 2, SeasonRoles: 3, MaxSameRole: 5, MinShare: .4}, team.Rules)
+	assert.Equal(t, Rules{MaxOn: &on, MaxOff: &off, MinRoles: 2, SeasonRoles: 3, MaxSameRole: 5, MinShare: .4, PayBack: 2}, team.Rules)
 	require.Len(t, team.Covers, 1)
 	assert.Equal(t, []string{"3", "7", "8"}, team.Covers[0].Kids)
 	require.Len(t, team.Pins, 2)
@@ -223,7 +223,7 @@ func TestTemplateExplainsEveryKey(t *testing.T) {
 	data, err := fs.ReadFile(Templates(), "team.toml")
 	require.NoError(t, err)
 	for _, key := range []string{"name", "division", "series", "formation", "favor", "together", "apart", "max_on", "max_off",
-		"min_roles", "season_roles", "max_same_role", "min_share", "kids", "at_least", "kid", "role", "must"} {
+		"min_roles", "season_roles", "max_same_role", "min_share", "pay_back", "kids", "at_least", "kid", "role", "must"} {
 		assert.Regexp(t, `(?m)^# `+key+` = `, string(data))
 	}
 	for _, key := range []string{"rules", "cover", "pin", "importance", "weights", "drills", "formations"} {

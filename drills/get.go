@@ -29,7 +29,7 @@ func (s section) known(allowed ...string) {
 
 // homes are the tables of keys that are easily written outside of them.
 var homes = map[string]string{
-	"max_on": "[rules]", "max_off": "[rules]", "min_roles": "[rules]", "season_roles": "[rules]", "max_same_role": "[rules]", "min_share": "[rules]",
+	"max_on": "[rules]", "max_off": "[rules]", "min_roles": "[rules]", "season_roles": "[rules]", "max_same_role": "[rules]", "min_share": "[rules]", "pay_back": "[rules]",
 	"kids": "[[cover]]", "at_least": "[[cover]]",
 	"kid": "[[pin]]", "role": "[[pin]]", "must": "[[pin]]",
 }

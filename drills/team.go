@@ -11,6 +11,7 @@ const (
 	DefaultSeries    = 8
 	DefaultFormation = "2-3"
 	DefaultFavor     = "weakest"
+	DefaultPayBack   = 1
 )
 
 const mostSeries = 60
@@ -28,7 +29,7 @@ func ReadTeam(r io.Reader) (*Team, Problems, error) {
 }
 
 func defaultTeam() *Team {
-	t := &Team{Division: Grades{0, 8}, Series: DefaultSeries, Favor: DefaultFavor, Importance: map[string]float64{}, Catalogue: Default()}
+	t := &Team{Division: Grades{0, 8}, Series: DefaultSeries, Favor: DefaultFavor, Rules: Rules{PayBack: DefaultPayBack}, Importance: map[string]float64{}, Catalogue: Default()}
 	f, _ := t.Catalogue.Formation(DefaultFormation)
 	t.Formations = []Formation{f}
 	return t
@@ -221,7 +222,7 @@ func readRules(s section, t *Team) {
 		return
 	}
 	r := section{v, "[rules]", s.probs}
-	r.known("max_on", "max_off", "min_roles", "season_roles", "max_same_role", "min_share")
+	r.known("max_on", "max_off", "min_roles", "season_roles", "max_same_role", "min_share", "pay_back")
 	var on, off int
 	if r.integer("max_on", 1, mostSeries, &on) {
 		t.Rules.MaxOn = &on
@@ -233,6 +234,7 @@ func readRules(s section, t *Team) {
 	r.integer("season_roles", 0, mostSeries, &t.Rules.SeasonRoles)
 	r.integer("max_same_role", 0, mostSeries, &t.Rules.MaxSameRole)
 	r.float("min_share", 0, 1, &t.Rules.MinShare)
+	r.integer("pay_back", 0, mostSeries, &t.Rules.PayBack)
 	if known := len(t.Catalogue.Roles); t.Rules.SeasonRoles > known {
 		r.probs.add(r.get("season_roles").line, "ask for fewer", "season_roles is %d, and there are %s", t.Rules.SeasonRoles, plural(known, "role"))
 	}

@@ -175,6 +175,7 @@ type Rules struct {
 	SeasonRoles int     // different roles of the season: until then each game brings a kid a new one; 0 or 1: no demand
 	MaxSameRole int     // 0: no limit
 	MinShare    float64 // of the series a kid is present for, 0 to 1
+	PayBack     int     // whole series that one game pays back to a kid who is owed more than one; 0: none
 }
 
 // Team is team.toml with the catalogue's defaults filled in.

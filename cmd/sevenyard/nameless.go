@@ -69,7 +69,7 @@ func plainWords(f *drills.Folder) map[string]bool {
 		}
 	}
 	add(strings.Fields("kid name grade hold never notes drill trial value attempts timer date role fit se dnf dns dnp dnr nt n/a na x abs absent " +
-		"no n none false ok yes true weakest total even timed counted rated max_on max_off min_roles season_roles max_same_role min_share at_least kids must")...)
+		"no n none false ok yes true weakest total even timed counted rated max_on max_off min_roles season_roles max_same_role min_share pay_back at_least kids must")...)
 	for _, k := range f.Roster {
 		add(k.ID)
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -103,6 +104,34 @@ func (s *lineupScreen) owed() string {
 			why = fmt.Sprintf("is owed %s series", owed[1:])
 		}
 		out += s.Fold(fmt.Sprintf("! %s %s, but does not get the larger share: no plan with that was found that keeps the rules.", s.who.inline(id), why), "  ")
+	}
+	return out + s.paidBack()
+}
+
+// paidBack says which series are paid back in this game, and to whom one should have been.
+func (s *lineupScreen) paidBack() string {
+	more, fewer := map[string]int{}, []string{}
+	var to []string
+	for _, b := range s.l.Season.PaidBack {
+		if more[b.To]++; more[b.To] == 1 {
+			to = append(to, b.To)
+		}
+		fewer = append(fewer, fmt.Sprintf("%s one less: had %s more than its share", s.who.inline(b.From), strings.TrimLeft(s.balance(b.From), "-")))
+	}
+	out := ""
+	for i, id := range to {
+		plays := "one"
+		if more[id] > 1 {
+			plays = strconv.Itoa(more[id])
+		}
+		to[i] = fmt.Sprintf("%s plays %s more: owed %s series", s.who.inline(id), plays, strings.TrimPrefix(s.balance(id), "+"))
+	}
+	if len(to) > 0 {
+		out = s.Fold(strings.Join(append(to, fewer...), "; ")+".", "  ")
+	}
+	for _, id := range s.l.Season.Unpaid {
+		out += s.Fold(fmt.Sprintf("! %s is owed %s series, and none is paid back in this game: no plan with that was found that keeps the rules.", s.who.inline(id),
+			strings.TrimPrefix(s.balance(id), "+")), "  ")
 	}
 	return out
 }

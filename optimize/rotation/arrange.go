@@ -16,7 +16,7 @@ type Outcome struct {
 	Short    []Short
 	Loosened []Loosened
 	Conflict *Conflict   // the first conflict found; nil when the rules can hold
-	Owed     *OwedShares // nil where no larger share went by what kids are owed
+	Owed     *OwedShares // nil where no larger share went by what kids are owed, and nothing is to be paid back
 	Remedies []Loosened  // when there is no plan: single changes of a conflicting rule, each of which makes one possible
 	// Combined are, when no single change will do, pairs of them that together make a plan possible, each with the fewest steps.
 	Combined [][]Loosened
@@ -24,6 +24,9 @@ type Outcome struct {
 	fair  *Problem // without the preference for kids owed most, where there is one
 	split *split
 	first []int // who is to have the larger share by it, the most owed first
+	back  []Back
+	// unpaid are kids who were to get something back and did not.
+	unpaid []int
 }
 
 // Arrange plans the game. Where the rules cannot all hold it names the conflict and, unless strict,

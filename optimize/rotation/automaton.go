@@ -25,6 +25,7 @@ type kidRules struct {
 	m           *model
 	lo, hi      int
 	maxOn       int
+	maxOff      int
 	first, last int
 	away        []Window
 	actions     int
@@ -39,7 +40,7 @@ type kidRules struct {
 }
 
 func (r *kidRules) key() string {
-	return fmt.Sprint(r.lo, r.hi, r.maxOn, r.first, r.last, r.away, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
+	return fmt.Sprint(r.lo, r.hi, r.maxOn, r.maxOff, r.first, r.last, r.away, r.can, r.must, r.rigid, r.minRoles, r.different, r.before, r.cap)
 }
 
 // buildAutomata makes one automaton for each kind of kid; false: too many states.
@@ -70,7 +71,7 @@ func (m *model) buildAutomata() bool {
 func (m *model) newKidRules(k int, rigid [][]uint32) *kidRules {
 	p, kid := m.p, m.p.Kids[k]
 	played, _ := p.playedCount(k)
-	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), maxOn: p.maxOn(k), first: kid.First, last: kid.Last, away: kid.Away,
+	r := &kidRules{p: p, m: m, lo: max(kid.Lo, kid.Least, 0), hi: max(min(kid.Hi, m.series), played), maxOn: p.maxOn(k), maxOff: p.maxOff(k), first: kid.First, last: kid.Last, away: kid.Away,
 		actions: m.actions, coupled: m.coupled, rigid: rigid[k]}
 	if m.coupled {
 		r.minRoles, r.different = p.MinRoles, kid.Different
@@ -103,9 +104,8 @@ func (m *model) newKidRules(k int, rigid [][]uint32) *kidRules {
 }
 
 // rigidPairs finds the series that exclude each other for a kid because of the bench rule. In
-// a window of MaxOff+1 series every kid who is there throughout plays at least once. When the
-// spots of the window are just as many as these kids, each plays exactly once there, and a kid who is there for only a
-// part of it not at all (bit 31).
+// a window of MaxOff+1 series every kid who is there throughout, and may not be off for longer, plays at least once. When the
+// spots of the window are just as many as these kids, each plays exactly once there, and any other kid not at all (bit 31).
 func (p *Problem) rigidPairs() [][]uint32 {
 	out := make([][]uint32, len(p.Kids))
 	for k := range out {
@@ -123,8 +123,9 @@ func (p *Problem) rigidPairs() [][]uint32 {
 		for s := a; s < a+size; s++ {
 			sum += spots[s]
 		}
+		plays := func(k int) bool { return p.Kids[k].throughout(a, a+size-1) && p.Kids[k].MaxOff <= p.MaxOff }
 		for k := range p.Kids {
-			if p.Kids[k].throughout(a, a+size-1) {
+			if plays(k) {
 				through++
 			}
 		}
@@ -132,7 +133,7 @@ func (p *Problem) rigidPairs() [][]uint32 {
 			continue
 		}
 		for k := range p.Kids {
-			through := p.Kids[k].throughout(a, a+size-1)
+			through := plays(k)
 			for s := a; s < a+size; s++ {
 				if through {
 					out[k][s] |= 1<<(s-a) - 1
@@ -161,8 +162,8 @@ func (r *kidRules) step(st kidState, s, action int) (kidState, bool) {
 		}
 		st.on = 0
 		st.recent <<= 1
-		if p.MaxOff > 0 {
-			if int(st.off) == p.MaxOff {
+		if r.maxOff > 0 {
+			if int(st.off) == r.maxOff {
 				return st, over
 			}
 			st.off++

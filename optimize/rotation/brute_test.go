@@ -279,7 +279,7 @@ func bruteAdvance(p *Problem, s int, state bruteState, cells []Cell) (bruteState
 		if left := min(kid.Last, len(p.Series)-1) - s; !over && int(st.count)+left < max(kid.Lo, kid.Least) {
 			return state, false
 		}
-		if !over && (p.MaxOn > 0 && int(st.run) > max(p.MaxOn, kid.MaxOn) || p.MaxOff > 0 && -int(st.run) > p.MaxOff) {
+		if !over && (p.MaxOn > 0 && int(st.run) > max(p.MaxOn, kid.MaxOn) || p.MaxOff > 0 && -int(st.run) > max(p.MaxOff, kid.MaxOff)) {
 			return state, false
 		}
 	}

@@ -121,7 +121,7 @@ func (q *trader) setFaults(s int, mask uint64) int {
 // kidFaults counts how far a kid's game is from its rules.
 func (q *trader) kidFaults(k int, game []int8) int {
 	p, kid := q.p, &q.p.Kids[k]
-	bad, count, past, on, off, maxOn := 0, 0, 0, 0, 0, p.maxOn(k)
+	bad, count, past, on, off, maxOn, maxOff := 0, 0, 0, 0, 0, p.maxOn(k), p.maxOff(k)
 	var perRole, pastRole [MaxRoles]int
 	for s, r := range game {
 		over := p.over(s)
@@ -138,7 +138,7 @@ func (q *trader) kidFaults(k int, game []int8) int {
 			}
 		case kid.There(s):
 			on, off = 0, off+1
-			if !over && p.MaxOff > 0 && off > p.MaxOff {
+			if !over && maxOff > 0 && off > maxOff {
 				bad++
 			}
 		case s >= kid.First && s <= kid.Last: // away for a while

@@ -331,7 +331,7 @@ func (c *checker) kid(k int) {
 	if p.MaxOn > 0 && longOn > max(p.MaxOn, kid.MaxOn) {
 		c.add(RuleMaxOn, k, -1, "kid %s is on for %d series in a row", kid.Label, longOn)
 	}
-	if p.MaxOff > 0 && longOff > p.MaxOff {
+	if p.MaxOff > 0 && longOff > max(p.MaxOff, kid.MaxOff) {
 		c.add(RuleMaxOff, k, -1, "kid %s is off for %d series in a row", kid.Label, longOff)
 	}
 	roles := 0

@@ -78,6 +78,9 @@ func fuzzProblem(d *bytesDice) *Problem {
 		if d.one(6) {
 			kid.MaxOn = d.in(6)
 		}
+		if d.one(9) {
+			kid.MaxOff = d.in(6)
+		}
 		if d.one(4) {
 			kid.First, kid.Last = d.in(series), d.in(series)
 		}

@@ -31,6 +31,8 @@ type Game struct {
 	// role that it has not played yet; 0 or 1: no demand. What it has played is in Player.Played.
 	SeasonRoles int
 	MinShare    float64 // least share of the series a kid is present for, 0 to 1
+	// PayBack is the most whole series that the game pays back to one kid who is owed more than one (see the function of that name); 0: nothing is.
+	PayBack int
 
 	Together, Apart [][2]int
 	Covers          []Cover
@@ -48,6 +50,8 @@ type Player struct {
 	// Owed is what the kid is owed from earlier games, in series; negative: it had more than its share. Where shares are
 	// fractions, the kids owed most get the larger ones, and among plans of the same values the roles they fit best.
 	Owed float64
+	// Hurt: the kid was hurt in this game, and its share is what it has played.
+	Hurt bool
 	// Played are the roles played in earlier games of the season, by role; nil: none.
 	Played []bool
 }

@@ -63,7 +63,7 @@ func (g *Game) validate() error {
 			return bad("in the plan to be changed kid %d is %v", k, err)
 		}
 	}
-	if g.MaxOn < 0 || g.MaxOff < 0 || g.SafeOn < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || g.SeasonRoles < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {
+	if g.MaxOn < 0 || g.MaxOff < 0 || g.SafeOn < 0 || g.MinRoles < 0 || g.MaxSameRole < 0 || g.SeasonRoles < 0 || g.PayBack < 0 || !(g.MinShare >= 0 && g.MinShare <= 1) {
 		return bad("a negative rule")
 	}
 	if g.MinRoles > MaxRoles || g.SeasonRoles > MaxRoles {

@@ -299,6 +299,14 @@ func (p *Problem) maxOn(k int) int {
 	return 0
 }
 
+// maxOff is the most series in a row on the bench that kid k may have; 0: any number.
+func (p *Problem) maxOff(k int) int {
+	if n := max(p.MaxOff, p.Kids[k].MaxOff); p.MaxOff > 0 && n < len(p.Series) {
+		return n
+	}
+	return 0
+}
+
 // classes maps each series to the first that is like it: the same shape, and the same kids who may play the same roles.
 func (p *Problem) classes() []int {
 	seen := map[string]int{}

@@ -40,7 +40,7 @@ var ErrBadGoal = errors.New("rotation: a goal counts a negative number of series
 //     but for the stretches Away, never a Never role.
 //   - Lo (or Least, whichever is larger) and Hi count all series of the game.
 //   - MaxOn, or the kid's own where that is more: among any MaxOn+1 series in a row that the kid is there for, the kid is off
-//     at least once; MaxOff: among any MaxOff+1 on at least once. A stretch away is no part of a row, so that runs start afresh when
+//     at least once; MaxOff, in the same way: among any MaxOff+1 on at least once. A stretch away is no part of a row, so that runs start afresh when
 //     a kid arrives or comes back, and a kid who leaves, for a while or for good, owes nothing.
 //   - Cap counts the series of a kid in one role over the game.
 //   - MinRoles: a kid who plays at all plays at least so many different roles; it does not matter whether the share or

@@ -182,7 +182,7 @@ func (m *mpsModel) runs(k int) {
 		if n := m.p.maxOn(k); n > 0 && i >= n {
 			m.row('L', int64(n), in(there[i-n:i+1]), "on", k, s)
 		}
-		if n := m.p.MaxOff; n > 0 && i >= n {
+		if n := m.p.maxOff(k); n > 0 && i >= n {
 			m.row('G', 1, in(there[i-n:i+1]), "off", k, s)
 		}
 	}

@@ -8,13 +8,20 @@ import (
 	"slices"
 )
 
-// OwedShares tells what became of the larger shares where kids are owed from earlier games.
+// OwedShares tells what became of the larger shares, and of what is paid back, where kids are owed from earlier games.
 type OwedShares struct {
 	// Larger are the kids who get the larger share because they are owed more than others who would take it, the most owed first.
 	Larger []int
 	// Passed are kids who were to get it and do not, because no plan with that was found that keeps the other rules; a
 	// search that ran out of time or nodes counts as such, so it is no proof that there is none.
 	Passed []int
+	// Back are the series that the game pays back, beside the larger shares.
+	Back []Back
+	// Unpaid are kids who are owed more than a whole series and get nothing back, although there are kids who have had more, because no
+	// plan with that was found that keeps the rules; it is no proof either.
+	Unpaid []int
+	// Ranked tells whether larger shares went by what kids are owed: there were more kids for them than could have one.
+	Ranked bool
 }
 
 // maxOwed bounds what a kid may be owed, in series.
@@ -54,9 +61,14 @@ func (g *Game) split(p *Problem) *split {
 	return x
 }
 
-// prefer gives the larger shares to the kids owed most, once the rules are settled. It is the first thing to give way: where
+// prefer gives the larger shares to the kids owed most, once the rules are settled, and then pays back. It is the first thing to give way: where
 // no plan has all of these shares it tries rank by rank, and no rule is ever loosened for it.
 func (g *Game) prefer(ctx context.Context, out *Outcome) {
+	g.larger(ctx, out)
+	g.payBack(ctx, out)
+}
+
+func (g *Game) larger(ctx context.Context, out *Outcome) {
 	if !slices.ContainsFunc(g.Kids, func(k Player) bool { return k.Owed != g.Kids[0].Owed }) {
 		return
 	}
@@ -146,13 +158,17 @@ func (x *split) narrows(lo, hi []int) bool {
 func (out *Outcome) preferring(solve func(*Problem) (*Result, error)) error {
 	r, err := solve(out.Problem)
 	if err == nil && r.Plan == nil && out.fair != nil {
-		out.Problem = out.fair
+		for _, b := range out.back {
+			out.unpaid = append(out.unpaid, b.To)
+		}
+		slices.Sort(out.unpaid)
+		out.Problem, out.back, out.unpaid = out.fair, nil, slices.Compact(out.unpaid)
 		r, err = solve(out.Problem)
 	}
-	if err != nil || r.Plan == nil || out.fair == nil {
+	if err != nil || r.Plan == nil || out.fair == nil && len(out.unpaid) == 0 {
 		return err
 	}
-	out.Owed = &OwedShares{}
+	out.Owed = &OwedShares{Back: out.back, Unpaid: out.unpaid, Ranked: out.split != nil}
 	count := make([]int, len(out.Problem.Kids))
 	for _, cells := range r.Plan {
 		for _, c := range cells {

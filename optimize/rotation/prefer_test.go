@@ -87,14 +87,14 @@ func TestOwedGivesWay(t *testing.T) {
 	g := smallGame(4, 3, 2) // 6 turns for 4 kids: two of them play twice
 	g.Kids[0].Owed, g.Kids[1].Owed, g.Kids[2].Owed = 0.9, 0.5, 0.2
 	out := arrange(t, g, Weakest)
-	require.Equal(t, &OwedShares{Larger: []int{0, 1}}, out.Owed)
+	require.Equal(t, &OwedShares{Larger: []int{0, 1}, Ranked: true}, out.Owed)
 	require.Equal(t, []int{2, 2, 1, 1}, turns(out.Result.Plan, 4))
 	g.Pins = []Pin{{Kid: 0, Role: -1, Series: 1}}
 	for _, strict := range []bool{false, true} {
 		out, err := g.Arrange(context.Background(), Settings{}, strict)
 		require.NoError(t, err)
 		require.Empty(t, out.Loosened)
-		require.Equal(t, &OwedShares{Larger: []int{1}, Passed: []int{0}}, out.Owed)
+		require.Equal(t, &OwedShares{Larger: []int{1}, Passed: []int{0}, Ranked: true}, out.Owed)
 		require.Equal(t, []int{1, 2, 2, 1}, turns(out.Result.Plan, 4))
 	}
 }

@@ -207,6 +207,9 @@ func randomShares(rng *rand.Rand, p *Problem) {
 	if own := newRand(uint64(uint32(p.Shapes[0].Value[0][0]))); chance(own, 25) {
 		p.Kids[own.IntN(len(p.Kids))].MaxOn = 1 + own.IntN(5)
 	}
+	if own := newRand(uint64(uint32(p.Shapes[0].Value[0][0])) + 1); chance(own, 25) { // and another one off
+		p.Kids[own.IntN(len(p.Kids))].MaxOff = 1 + own.IntN(4)
+	}
 }
 
 // randomWishes adds the rules that a coach may ask for.
@@ -309,6 +312,7 @@ func TestRandomProblems(t *testing.T) {
 			"gone":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > k.Last }),
 			"season": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Different > 0 }),
 			"longer": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.MaxOn > p.MaxOn && p.MaxOn > 0 }),
+			"rests":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.MaxOff > p.MaxOff && p.MaxOff > 0 }),
 			"never":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Never != nil }),
 			"least":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Least > 0 }),
 			"signed": slices.ContainsFunc(p.Shapes[0].Value, func(v []int32) bool { return v[0] < 0 }),
@@ -323,7 +327,7 @@ func TestRandomProblems(t *testing.T) {
 		free := randomProblem(newRand(seed), randomOptions{Free: true})
 		require.False(t, slices.ContainsFunc(free.Kids, func(k Kid) bool { return k.Cap > 0 || k.Different > 0 }))
 	}
-	require.Len(t, seen, 17)
+	require.Len(t, seen, 18)
 	for name, n := range seen {
 		require.Greater(t, n, 3, name)
 	}

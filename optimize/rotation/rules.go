@@ -154,6 +154,9 @@ func (p *Problem) without(rules []RuleRef, keep []bool) *Problem {
 			}
 		case RuleMaxOff:
 			q.MaxOff = p.MaxOff
+			for k := range q.Kids {
+				q.Kids[k].MaxOff = p.Kids[k].MaxOff
+			}
 		case RuleMinShare:
 			q.Kids[r.Kids[0]].Least = p.Kids[r.Kids[0]].Least
 		case RuleShare:

@@ -20,6 +20,29 @@ func FairShares[P Present](avail []P, spots []int) []Share {
 	return FairSharesAfter(avail, spots, make([]int, len(avail)))
 }
 
+// FairSharesHurt are the fair shares of a game in which kids were hurt: had[k] lists the series, each once, that kid k was on for until it
+// was hurt; a kid that had does not have was not hurt. A hurt kid's share is the number of those series, so that nobody owes and it owes
+// nothing. The other turns of the game are shared among the other kids.
+func FairSharesHurt(avail []Presence, spots []int, had map[int][]int) []Share {
+	shares := FairShares(lessHurt(avail, spots, had))
+	for k, on := range had {
+		shares[k] = Share{int64(len(on)), 1}
+	}
+	return shares
+}
+
+// lessHurt is what there is for the kids who were not hurt.
+func lessHurt(avail []Presence, spots []int, had map[int][]int) ([]Presence, []int) {
+	avail, spots = slices.Clone(avail), slices.Clone(spots)
+	for k, on := range had {
+		avail[k] = Presence{First: 0, Last: -1}
+		for _, s := range on {
+			spots[s]--
+		}
+	}
+	return avail, spots
+}
+
 // FairSharesAfter are the fair shares of the whole game when every kid has already been on for played[k] series:
 // the level rises from where each kid stands, and a kid above it waits. spots are those still
 // to fill, 0 in a series that is over. Shares are at least what was played.

@@ -37,6 +37,8 @@ type Kid struct {
 	Never       []bool   // by role; nil: plays everything
 	// MaxOn is the most series in a row on the field for this kid, where that is more than Problem.MaxOn; 0: no more.
 	MaxOn int
+	// MaxOff is the most series in a row on the bench for this kid, where that is more than Problem.MaxOff; 0: no more.
+	MaxOff int
 	// Cap is the most series in one role; 0: no limit.
 	Cap int
 	// Different asks that the roles a kid has played by the end of this game are at least so many different ones, if it plays at

@@ -1,9 +1,20 @@
 // Package season keeps count of the turns of a season: each kid's fair share of the games it came to, what it
 // played, and what it is owed. It knows numbers only: kids, roles and series are indices from 0.
 //
-// The fair share of a kid in a game is the max-min fair part of the spots really played, given who was there when
-// (rotation.FairShares). A game that a kid missed owes it nothing. The balance is the sum of the shares less the series played: above 0
-// the kid is owed, below 0 it had more than its share. Balances of a season sum to 0, whatever was played.
+// # What a fair share is
+//
+// This is the one definition, of a game planned, on, or over, for every command (Shares):
+//
+//   - The turns of a game are the spots that were really played; of a game that is on, those of the series to come as they are planned.
+//   - They are shared max-min fairly, given who was there when (rotation.FairShares): all shares rise together, and a kid's stops
+//     only when more do not fit into the time that it was there. Who comes late or leaves early is measured by its time over
+//     the whole game, whether or not that was known before.
+//   - A kid who was hurt has as its share what it had played until then: nobody could know, so nobody owes it anything for the
+//     turns that it missed, and it owes nothing for having come early in the rotation. The other turns of the game are shared among the others.
+//   - A game that a kid missed owes it nothing.
+//
+// The balance is the sum of the shares less the series played: above 0 the kid is owed, below 0 it had more than its share. Balances of a
+// season sum to 0, whatever was played. Shares are fractions, and exact until they leave the package.
 //
 // # How far from even a season can get
 //

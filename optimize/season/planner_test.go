@@ -37,7 +37,7 @@ func played(t *testing.T, g *rotation.Game, crowd []int, ignore bool, table *Tab
 	}
 	var rec Game
 	for _, kid := range crowd {
-		rec.There = append(rec.There, Attendance{Kid: kid, Last: len(g.Series) - 1})
+		rec.There = append(rec.There, there(kid, 0, len(g.Series)-1))
 	}
 	for _, cells := range out.Result.Plan {
 		var line []Spot

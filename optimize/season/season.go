@@ -16,6 +16,7 @@ type Spot struct{ Kid, Role int }
 type Attendance struct {
 	Kid, First, Last int
 	Away             []rotation.Window
+	Hurt             bool // it left because it was hurt: its share is what it had played by then
 }
 
 // There tells whether the kid was there for series s.
@@ -37,7 +38,7 @@ type Line struct {
 	Games      int     // in which the kid was there for at least one series
 	There      int     // series the kid was there for
 	Series     int     // on the field
-	Share      float64 // the fair number of series on the field
+	Share      float64 // the fair number of series on the field (Shares)
 	Balance    float64 // Share - Series: positive, the kid is owed; negative, it had more than its share
 	ByRole     []int   // series on the field, by role
 	LongestOff int     // most series in a row on the bench while there, in one game; what comes after a stretch away is another row
@@ -49,6 +50,7 @@ type Part struct {
 	There       bool
 	First, Last int               // first and last series the kid was there for, from 0
 	Away        []rotation.Window // stretches in between that it was not there for
+	Hurt        bool              // the kid was hurt in the game
 	Series      int
 	Share       float64
 	Balance     float64 // after the game
@@ -127,32 +129,23 @@ func (t *Table) Evenness() []float64 {
 
 // parts is every kid's part in the game, and the exact shares.
 func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
-	parts := make([]Part, kids)
-	avail := make([]rotation.Presence, kids)
-	for k := range avail {
-		avail[k] = rotation.Presence{First: 0, Last: -1}
-		parts[k].ByRole = make([]int, roles)
+	avail, err := g.there(kids)
+	if err != nil {
+		return nil, nil, err
 	}
-	seen := make([]bool, kids)
+	parts := make([]Part, kids)
+	for k, w := range avail {
+		parts[k].ByRole = make([]int, roles)
+		if p := &parts[k]; w.First <= w.Last {
+			p.There, p.First, p.Last, p.Away = true, w.First, w.Last, w.Away
+		}
+	}
 	for _, a := range g.There {
-		if a.Kid < 0 || a.Kid >= kids || seen[a.Kid] {
-			return nil, nil, fmt.Errorf("kid %d stands twice or is unknown", a.Kid)
-		}
-		seen[a.Kid] = true
-		if err := a.Presence().Validate(); err != nil {
-			return nil, nil, fmt.Errorf("kid %d is %w", a.Kid, err)
-		}
-		if there := a.Presence().Within(len(g.Series)); there.First <= there.Last {
-			avail[a.Kid] = there
-			p := &parts[a.Kid]
-			p.There, p.First, p.Last, p.Away = true, there.First, there.Last, there.Away
-		}
+		parts[a.Kid].Hurt = a.Hurt && parts[a.Kid].There
 	}
 	off := make([]int, kids)
-	spots := make([]int, len(g.Series))
 	on := make([]int, kids) // the last series on the field, from 1
 	for s, cells := range g.Series {
-		spots[s] = len(cells)
 		for _, c := range cells {
 			if c.Kid < 0 || c.Kid >= kids || c.Role < 0 || c.Role >= roles || on[c.Kid] == s+1 || !avail[c.Kid].There(s) {
 				return nil, nil, fmt.Errorf("series %d: kid %d in role %d is unknown, twice on the field, or not there", s+1, c.Kid, c.Role)
@@ -171,7 +164,7 @@ func (g *Game) parts(kids, roles int) ([]Part, []rotation.Share, error) {
 			}
 		}
 	}
-	shares := rotation.FairShares(avail, spots)
+	shares := g.shares(avail)
 	for k := range parts {
 		if parts[k].There {
 			parts[k].Share = float64(shares[k].Num) / float64(shares[k].Den)

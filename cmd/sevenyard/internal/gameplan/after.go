@@ -36,6 +36,9 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	pl.Gone = a.gone
+	for k := range pl.IDs {
+		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
+	}
 	pl.Notes = append(pl.Notes, sv.notes...)
 	pl.Notes = append(pl.Notes, a.notes...)
 	if !sv.bare {

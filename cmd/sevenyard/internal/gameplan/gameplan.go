@@ -180,6 +180,7 @@ func (pl *Plan) rules(series int) {
 		g.MaxOff = *t.Rules.MaxOff
 	}
 	g.MinRoles, g.SeasonRoles, g.MaxSameRole, g.MinShare = t.Rules.MinRoles, t.Rules.SeasonRoles, t.Rules.MaxSameRole, t.Rules.MinShare
+	g.PayBack = t.Rules.PayBack
 	g.Together = pl.pairs(t.Together, "together")
 	g.Apart = pl.pairs(t.Apart, "")
 	for _, c := range t.Covers {

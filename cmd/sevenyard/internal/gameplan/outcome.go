@@ -51,14 +51,17 @@ func Ranges(ns []int) string {
 func (pl *Plan) RulesInForce() []string {
 	p := pl.Outcome.Problem
 	out := []string{pl.shareRange()}
-	if pl.Outcome.Owed != nil {
+	if owed := pl.Outcome.Owed; owed != nil && owed.Ranked {
 		out = append(out, "the larger shares to those owed most")
+	}
+	if owed := pl.Outcome.Owed; owed != nil && len(owed.Back) > 0 {
+		out = append(out, Count(len(owed.Back), "series")+" paid back")
 	}
 	if p.MaxOn > 0 && p.MaxOn < len(p.Series) {
 		out = append(out, fmt.Sprintf("at most %d in a row on the field%s", p.MaxOn, pl.longTurns()))
 	}
 	if p.MaxOff > 0 && p.MaxOff < len(p.Series) {
-		out = append(out, fmt.Sprintf("at most %d in a row on the bench", p.MaxOff))
+		out = append(out, fmt.Sprintf("at most %d in a row on the bench%s", p.MaxOff, pl.longRests()))
 	}
 	if p.MinRoles > 1 {
 		out = append(out, fmt.Sprintf("every kid who plays in at least %d roles", p.MinRoles))
@@ -118,6 +121,22 @@ func (pl *Plan) longTurns() string {
 		return ""
 	}
 	return " (" + strings.Join(out, "; ") + ")"
+}
+
+// longRests says who may be on the bench for longer than the others.
+func (pl *Plan) longRests() string {
+	p := pl.Outcome.Problem
+	var kids []int
+	most := 0
+	for k, kid := range p.Kids {
+		if kid.MaxOff > p.MaxOff {
+			kids, most = append(kids, k), max(most, kid.MaxOff)
+		}
+	}
+	if len(kids) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (up to %d for %s)", min(most, len(p.Series)), pl.names(kids))
 }
 
 // turns is how many series kid k plays in the plan.

@@ -81,7 +81,8 @@ func NewSeason(f *drills.Folder, rec *games.Record, without string) (*Season, er
 				there[j] = games.There(g.Kids, p.Kid, n)
 			}
 			when := rotation.PresenceOf(there)
-			out.There = append(out.There, season.Attendance{Kid: number(kids, &s.Kids, p.Kid), First: when.First, Last: when.Last, Away: when.Away})
+			out.There = append(out.There, season.Attendance{Kid: number(kids, &s.Kids, p.Kid), First: when.First, Last: when.Last, Away: when.Away,
+				Hurt: slices.Contains(g.Hurt, p.Kid)})
 		}
 		played = append(played, out)
 	}
@@ -139,6 +140,12 @@ func (pl *Plan) seasonLine() *report.LineupSeason {
 		for _, k := range owed.Passed {
 			out.Passed = append(out.Passed, pl.IDs[k])
 		}
+		for _, b := range owed.Back {
+			out.PaidBack = append(out.PaidBack, report.PaidBack{To: pl.IDs[b.To], From: pl.IDs[b.From]})
+		}
+		for _, k := range owed.Unpaid {
+			out.Unpaid = append(out.Unpaid, pl.IDs[k])
+		}
 	}
 	return out
 }
@@ -190,7 +197,7 @@ func (s *Season) Report(team string) *report.Season {
 		kid := report.SeasonKid{Kid: id, Gone: k >= s.There, Attended: l.Games, There: l.There, Series: l.Series, Share: l.Share, Owed: l.Balance,
 			Roles: s.byRole(l.ByRole), LongestOff: l.LongestOff, Games: []report.SeasonPart{}}
 		for i, p := range l.Parts {
-			part := report.SeasonPart{Game: s.Games[i].ID, Series: p.Series, Share: p.Share, Owed: p.Balance, Roles: s.byRole(p.ByRole), LongestOff: p.LongestOff}
+			part := report.SeasonPart{Game: s.Games[i].ID, Series: p.Series, Share: p.Share, Owed: p.Balance, Roles: s.byRole(p.ByRole), LongestOff: p.LongestOff, Hurt: p.Hurt}
 			if p.There {
 				at := out.Games[i].Series
 				part.There = &[2]int{at[p.First], at[p.Last]}

@@ -7,6 +7,7 @@ import (
 	"sevenyard/assess"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/optimize/rotation"
+	"sevenyard/optimize/season"
 )
 
 // Lineup writes the solved game down. There must be a result. Kids go by their ids.
@@ -70,29 +71,33 @@ func (pl *Plan) minShare() float64 {
 	return pl.Game.MinShare
 }
 
-// shares are the fair numbers of series, unrounded; after series that are over, given what has been played.
+// shares are the fair numbers of series of the whole game, unrounded: what is over as it was played, the rest as planned.
 func (pl *Plan) shares() []float64 {
 	p := pl.Outcome.Problem
-	avail, played := make([]rotation.Presence, len(p.Kids)), make([]int, len(p.Kids))
-	for k := range p.Kids {
-		avail[k] = p.Kids[k].Presence()
+	var g season.Game
+	for k, kid := range p.Kids {
+		g.There = append(g.There, season.Attendance{Kid: k, First: kid.First, Last: kid.Last, Away: kid.Away, Hurt: pl.Game.Kids[k].Hurt})
 	}
-	spots := make([]int, len(p.Series))
-	for s, cells := range pl.Outcome.Result.Plan {
-		if s >= pl.Over {
-			spots[s] = len(cells)
-			continue
-		}
+	for _, cells := range pl.Outcome.Result.Plan {
+		var line []season.Spot
 		for _, c := range cells {
-			played[c.Kid]++
+			line = append(line, season.Spot(c))
 		}
+		g.Series = append(g.Series, line)
 	}
-	out := make([]float64, len(avail))
-	for k, sh := range rotation.FairSharesAfter(avail, spots, played) {
+	out := make([]float64, len(p.Kids))
+	shares, err := season.Shares(len(p.Kids), &g)
+	if err != nil { // cannot be: the plan was checked
+		return out
+	}
+	for k, sh := range shares {
 		out[k] = float64(sh.Num) / float64(sh.Den)
 	}
 	return out
 }
+
+// hurtNow tells whether the game's kid k was hurt in the game, and is out.
+func (pl *Plan) hurtNow(k int) bool { return slices.Contains(pl.Gone, Away{pl.IDs[k], Hurt}) }
 
 func (pl *Plan) kidLine(k int, id string, share float64) report.LineupKid {
 	kid := pl.Outcome.Problem.Kids[k]

@@ -38,10 +38,12 @@ type SeasonKid struct {
 	Games      []SeasonPart   `json:"games"`      // one for each game, those missed included
 }
 
-// SeasonPart is a kid's part in a game. There is from which to which series; null: the kid was not there. Owed is after the game.
+// SeasonPart is a kid's part in a game. There is from which to which series; null: the kid was not there. Owed is after the game. Of a kid
+// who was hurt in the game the share is what it had played by then.
 type SeasonPart struct {
 	Game       string         `json:"game"`
 	There      *[2]int        `json:"there"`
+	Hurt       bool           `json:"hurt,omitempty"`
 	Series     int            `json:"series"`
 	Share      float64        `json:"share"`
 	Owed       float64        `json:"owed"`
@@ -55,6 +57,16 @@ type LineupSeason struct {
 	Games  int      `json:"games"`
 	Larger []string `json:"larger"`
 	Passed []string `json:"passed"`
+	// PaidBack are the series paid back to kids who are owed more than a whole one. Unpaid are such kids who get none, although there are kids who
+	// have had more, because no plan with that was found that keeps the rules.
+	PaidBack []PaidBack `json:"paidBack,omitempty"`
+	Unpaid   []string   `json:"unpaid,omitempty"`
+}
+
+// PaidBack is one series paid back: kid To plays one more than its share gives it, kid From one less.
+type PaidBack struct {
+	To   string `json:"to"`
+	From string `json:"from"`
 }
 
 // Number is a number that may not be there.
