@@ -26,7 +26,8 @@ type game struct {
 	wishes  gameplan.Wishes
 	set     rotation.Settings
 	strict  bool
-	heat    *drills.Heat // nil: no reading was given
+	wbgt    *drills.WBGT // nil: no reading was given
+	heat    *drills.Heat // what it comes to for this team
 	season  seasonWish
 	pl      *gameplan.Plan
 }
@@ -59,7 +60,7 @@ func readGame(c *cli.Context, sio stdio, build func(*drills.Folder, *assess.Prof
 	if g.src, err = readSource(c); err != nil {
 		return nil, err
 	}
-	if g.heat, err = readHeat(c, v); err != nil {
+	if g.wbgt, err = readWBGT(c); err != nil {
 		return nil, err
 	}
 	return g, g.load(build)
@@ -74,6 +75,9 @@ func (g *game) load(build func(*drills.Folder, *assess.Profile, gameplan.Wishes)
 		if g.set.Favor, err = gameplan.ParseFavor(g.folder.Team.Favor); err != nil {
 			return err
 		}
+	}
+	if g.heat, err = g.heatOn(g.wbgt, &g.folder.Team); err != nil {
+		return err
 	}
 	heed(g.heat, g.folder)
 	g.profile = assess.Assess(g.folder)
@@ -172,6 +176,9 @@ func (g *game) warnings() []string {
 
 func (g *game) planWarnings() []string {
 	out := append(slices.Clone(g.pl.Notes), g.pl.ShortWords()...)
+	if g.heat != nil {
+		out = append(out, offElsewhere(g.heat)...)
+	}
 	if g.pl.OutOfTime(g.set) {
 		out = append(out, outOfTime)
 	}

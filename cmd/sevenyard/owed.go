@@ -52,13 +52,25 @@ func (g *game) owe() error {
 	if err != nil {
 		return err
 	}
-	warnings := rec.Warnings
+	warnings := append(slices.Clone(rec.Warnings), stillToCome(rec, g.sio)...)
 	if g.IDsOnly {
 		warnings = nameless(warnings, g.folder)
 	}
 	g.season.warnings = problemWords(warnings)
 	g.pl.Owe(s)
 	return nil
+}
+
+// stillToCome warns of games on record that are dated in the future: they count as played, and most likely a date is wrong.
+func stillToCome(rec *games.Record, sio stdio) drills.Problems {
+	var out drills.Problems
+	for _, g := range rec.Games {
+		if today := sio.today(); g.Date > today {
+			out = append(out, drills.Problem{At: drills.Place{File: games.File}, What: fmt.Sprintf("game %q is dated %s, which is still to come (today is %s), and counts as played", g.ID, g.Date, today),
+				Do: "if the date is wrong, record it again with --date"})
+		}
+	}
+	return out
 }
 
 // onToday is the last game on record, if it is of today and not all its series are on record; nil: none.

@@ -70,7 +70,7 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		if err != nil {
 			return nil, err
 		}
-		if heat, err = savedHeat(c, saved); err != nil {
+		if heat, err = savedHeat(c, saved, &f.Team); err != nil {
 			return nil, err
 		}
 		heed(heat, f)
@@ -95,6 +95,7 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		return err
 	}
 	g.set.Limit = limit // what the rebuild itself had
+	g.pl.NoteFavor(g.wishes.Favor)
 	re := g.pl.Rebuild(g.set, way.costs, found.fresh, found.trade)
 	if n := re.Changes; way.changes >= 0 && n.Value > way.changes {
 		return way.tooFew(n)

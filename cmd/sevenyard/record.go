@@ -25,7 +25,7 @@ func newRecord(sio stdio) *cli.Command {
 	flags := append([]cli.Flag{
 		demoFlag("refused: the invented team is no folder to write to"),
 		&cli.StringFlag{Name: "game", Usage: "the game's number or any short id"},
-		&cli.StringFlag{Name: "date", Usage: "2026-09-12"},
+		&cli.StringFlag{Name: "date", DefaultText: "today, or as it is on record", Usage: "the day of the game, as 2026-09-12"},
 		&cli.StringFlag{Name: "opponent", Usage: "the other team"},
 		&cli.StringFlag{Name: "from", Usage: "the plan that was played: a file that --save wrote"},
 		&cli.IntFlag{Name: "played", DefaultText: "all of the plan's", Usage: "the first so many series of the plan were played"},
@@ -65,6 +65,7 @@ func runRecord(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
+	told.Today = sio.today()
 	f, err := v.readTeam(src)
 	if err != nil {
 		return err
@@ -171,7 +172,7 @@ func onlyFlags(err error) error {
 func (r *recording) object() *report.Record {
 	a := r.account
 	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.told.Game, Date: a.Date, Opponent: a.Opponent,
-		Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: filled(a.Away), Hurt: filled(a.Hurt),
+		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: filled(a.Away), Hurt: filled(a.Hurt),
 		Swaps: []report.RecordSwap{}, Void: filled(a.Void), VoidGame: a.VoidGame, Warnings: filled(a.Warnings), Cautions: []string{}}
 	count := map[string]int{}
 	for _, s := range a.Series {

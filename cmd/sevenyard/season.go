@@ -50,6 +50,7 @@ func runSeason(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return v.hideProblems(err, f)
 	}
+	warnings = append(warnings, stillToCome(rec, sio)...)
 	if v.IDsOnly {
 		warnings = nameless(warnings, f)
 	}

@@ -110,7 +110,7 @@ func (w *whyRun) plan(c *cli.Context, f *drills.Folder, p *assess.Profile, wishe
 		return nil, err
 	}
 	w.favor = saved.Favor
-	if w.heat, err = savedHeat(c, saved); err != nil {
+	if w.heat, err = savedHeat(c, saved, &f.Team); err != nil {
 		return nil, err
 	}
 	heed(w.heat, f)

@@ -34,6 +34,9 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	pl.Gone = a.gone
+	if played < 0 && a.p.over > sv.Played && apart(w.Hurt) {
+		pl.note("note: kids were hurt in different series: series %s over by the last of them, and as the plan has them; if not, say how many are over with --played", rangeIs(1, a.p.over))
+	}
 	pl.Notes = append(pl.Notes, sv.notes...)
 	pl.Notes = append(pl.Notes, a.notes...)
 	if !sv.bare {
@@ -101,6 +104,11 @@ func (sv *Saved) over(w Wishes, played int) (int, error) {
 		return 0, &WishError{"--played", fmt.Sprintf("all %d series are over", n), "there is nothing left to plan"}
 	}
 	return n, nil
+}
+
+// apart tells whether kids were hurt in different series.
+func apart(hurt []At) bool {
+	return slices.ContainsFunc(hurt, func(at At) bool { return at.Series != hurt[0].Series })
 }
 
 func areOver(n int) string {
@@ -173,6 +181,10 @@ func (a *after) read() error {
 			return err
 		}
 		if !a.p.absent[kid] {
+			if s := a.last(kid, a.p.over); s >= 0 {
+				a.notes = append(a.notes, fmt.Sprintf("note: --absent %s: kid %[1]s played in series %d, which is over and stays as it was, so the kid counts as gone from series %d on; "+
+					"if the kid never came, put on record who played (sevenyard record --swap %[1]s:KID@%[2]d), and a kid who was hurt is --hurt", kid, s+1, a.p.over+1))
+			}
 			a.end(kid, a.p.over-1, Absent)
 		} else if a.p.why[kid] == NotInPlan {
 			a.p.why[kid] = Absent
@@ -263,7 +275,8 @@ func (a *after) hurt(flag string, at At) error {
 	}
 	s := a.last(at.Kid, a.p.over)
 	if s > at.Series-1 {
-		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1), "mend the series"}
+		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1),
+			fmt.Sprintf("mend the series, or put on record who played there (sevenyard record --swap %s:KID@%d) and give --game", at.Kid, s+1)}
 	}
 	a.end(at.Kid, max(at.Series-2, s), Hurt)
 	return nil
