@@ -87,7 +87,7 @@ func TestParseNumber(t *testing.T) {
 func TestNearID(t *testing.T) {
 	ids := []string{"2", "7", "12", "21", "0104", "kim"}
 	for id, want := range map[string]string{"4": "", "99": "", "3": "", "22": "", "07": "7", "7.0": "7", "007": "7", "012": "12", "104": "0104", "140": "0104", "0140": "0104",
-		"401": "", "1": "", "kmi": "kim", "Kim": "kim", "2x": "", "": ""} {
+		"401": "", "1": "", "kimm": "kim", "Kim": "kim", "2x": "", "": ""} {
 		assert.Equal(t, want, NearID(id, ids), id)
 	}
 	rapid.Check(t, func(t *rapid.T) {

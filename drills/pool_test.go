@@ -98,7 +98,7 @@ func TestPoolProblems(t *testing.T) {
 		{"", row("nights", "tue;wensday"), "", "pool.csv", 2, []string{`kid "2": nights has "wensday"`, "did you mean wednesday?"}},
 		{"", row("nights", "12"), "", "pool.csv", 2, []string{"write mon, tue"}},
 		{"", row("apart", "2"), "", "pool.csv", 2, []string{"names the kid itself"}},
-		{"", row("apart", "70"), "", "pool.csv", 2, []string{`unknown kid "70"`, "did you mean 7 or 10?"}},
+		{"", row("apart", "70"), "", "pool.csv", 2, []string{`unknown kid "70"`, "add the kid to pool.csv or mend the id; there are 2, 7 and 10"}},
 		{"", "kid,siblings,apart\n2,a,7\n7,A,\n10,,\n", "", "pool.csv", 2, []string{"kids 2 and 7 are siblings"}},
 		{"", "kid,coach_of\n2,\n7,\n10,Egrets\n", "", "pool.csv", 4, []string{"a parent coaches Egrets", "line 9, fixes the kid to Terns"}},
 		{"[[team]]\nname = \"A\"\nnights = [\"mon\"]\n[[team]]\nname = \"B\"\nnights = [\"tue\", \"wed\"]\n", row("nights", "tue"), "", "pool.csv", 2, []string{"can practise on Tuesday", "min_nights"}},

@@ -265,14 +265,15 @@ func (l *league) heat(out *report.Lineups) string {
 	if len(words) == 0 {
 		return ""
 	}
+	word := "Whose word that is: sevenyard lineup with one folder. " + localFirst
+	if len(words) == 1 {
+		return "\n" + l.Fold(words[0]+" "+word, "") + tooLong
+	}
 	text := "\n"
 	for _, w := range words {
-		if len(words) > 1 {
-			w = strings.Join(teams[w], ", ") + ": " + w
-		}
-		text += l.Fold(w, "")
+		text += l.Fold(strings.Join(teams[w], ", ")+": "+w, "")
 	}
-	return text + l.Fold("Whose word that is: sevenyard lineup with one folder. "+localFirst, "") + tooLong
+	return text + l.Fold(word, "") + tooLong
 }
 
 // demands are what the heat asks for in a game, in a line.
