@@ -166,12 +166,18 @@ func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
 // outOfTime is the warning of a plan that another run may not give again.
 const outOfTime = "stopped by the time limit: the plan is not proven, and another run may give another one"
 
-// warnings are all warnings about one game: from the files, from the scores, from the plan.
+// warnings are all warnings about one game, as they stand in what is saved: from the files, from the scores, from the plan, and without names
+// whatever the screen shows.
 func (g *game) warnings() []string {
 	out := problemWords(g.folder.Warnings)
 	out = append(out, g.profile.Warnings...)
-	out = append(out, g.season.warnings...)
-	return append(out, g.planWarnings()...)
+	out = namelessWords(append(out, g.season.warnings...), plainWords(g.folder), g.folder.Trials)
+	out = append(out, g.planWarnings()...)
+	hide := hideGames(gamesNamed(g.src.FS))
+	for i := range out {
+		out[i] = hide(out[i])
+	}
+	return out
 }
 
 func (g *game) planWarnings() []string {
@@ -181,6 +187,13 @@ func (g *game) planWarnings() []string {
 	}
 	if g.pl.OutOfTime(g.set) {
 		out = append(out, outOfTime)
+	}
+	if !g.IDsOnly {
+		return out
+	}
+	hide := hideGames(gamesNamed(g.src.FS))
+	for i := range out {
+		out[i] = hide(out[i])
 	}
 	return out
 }

@@ -38,7 +38,7 @@ func (g *game) owe() error {
 	}
 	rec, _, err := readRecord(g.src, g.folder)
 	if err != nil {
-		return g.hideProblems(withoutSeason(err), g.folder)
+		return g.hideProblems(withoutSeason(err), g.src, g.folder)
 	}
 	without := g.season.game
 	if on := onToday(rec, g.sio, g.folder); without == "" && on != nil {
@@ -54,7 +54,7 @@ func (g *game) owe() error {
 	}
 	warnings := append(slices.Clone(rec.Warnings), stillToCome(rec, g.sio)...)
 	if g.IDsOnly {
-		warnings = nameless(warnings, g.folder)
+		warnings = g.namelessRecord(warnings, g.src, g.folder)
 	}
 	g.season.warnings = problemWords(warnings)
 	g.pl.Owe(s)

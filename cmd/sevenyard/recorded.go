@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -77,7 +78,11 @@ func gameOn(c *cli.Context, sio stdio, f *drills.Folder) (g *games.Game, note st
 	if !ok {
 		var ids []string
 		for _, x := range rec.Games {
-			ids = append(ids, x.ID)
+			id := x.ID
+			if maybeName(id) {
+				id = strconv.Quote(id) // and so it is not told where names are left out
+			}
+			ids = append(ids, id)
 		}
 		there := "there is none yet; sevenyard record writes it"
 		if len(ids) > 0 {
