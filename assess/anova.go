@@ -30,6 +30,13 @@ func NewOneWay(values [][]float64) OneWay {
 	}
 	n := float64(a.Trials)
 	grand := sum / n
+	if low, high := bounds(values); alike(low, high) { // what is left between equal values is dust, and would pass for kids who differ
+		a.Mean = low
+		if a.Kids > 1 {
+			a.N0 = (n - squares/n) / float64(a.Kids-1)
+		}
+		return a
+	}
 	var between, within float64
 	for _, v := range values {
 		if len(v) == 0 {
@@ -104,6 +111,9 @@ func NewTwoWay(table [][]float64) (TwoWay, bool) {
 	if len(table) < 2 || len(table[0]) < 2 {
 		return TwoWay{}, false
 	}
+	if low, high := bounds(table); alike(low, high) {
+		return flat(table, low)
+	}
 	n, k := float64(len(table)), float64(len(table[0]))
 	a := TwoWay{Rows: len(table), Columns: len(table[0]), ColumnMeans: make([]float64, len(table[0]))}
 	var grand, rows, columns, residual, within float64
@@ -133,6 +143,39 @@ func NewTwoWay(table [][]float64) (TwoWay, bool) {
 	a.MSResidual = residual / ((n - 1) * (k - 1))
 	a.MSWithin = within / (n * (k - 1))
 	return a, true
+}
+
+// flat is the analysis of a table in which nothing varies.
+func flat(table [][]float64, value float64) (TwoWay, bool) {
+	a := TwoWay{Rows: len(table), Columns: len(table[0]), ColumnMeans: make([]float64, len(table[0]))}
+	for i := range a.ColumnMeans {
+		a.ColumnMeans[i] = value
+	}
+	for _, row := range table {
+		if len(row) != a.Columns {
+			return TwoWay{}, false
+		}
+	}
+	return a, true
+}
+
+// bounds are the least and the greatest of all values; of none +Inf and -Inf.
+func bounds(values [][]float64) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, v := range values {
+		for _, x := range v {
+			low, high = math.Min(low, x), math.Max(high, x)
+		}
+	}
+	return low, high
+}
+
+// sameValue is how close values are the same but for the arithmetic of a unit.
+const sameValue = 1e-9
+
+// alike tells whether values between low and high are all the same but for the dust of floating point.
+func alike(low, high float64) bool {
+	return high-low <= sameValue*math.Max(1, math.Max(math.Abs(low), math.Abs(high)))
 }
 
 func sumOf(v []float64) float64 {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -125,4 +126,32 @@ func TestAveragedMeetsPlugIn(t *testing.T) {
 		assert.InDelta(t, kelley(plug.Mean, lambda, meanOf(v)), model.origin+model.scale*p.mean, .02, "kid %d", k)
 		assert.InEpsilon(t, math.Sqrt(kelleyVariance(plug.Between, lambda)), model.scale*p.sd, .03)
 	}
+}
+
+// All values equal, whatever they are: nothing is reported of kids who differ, nor of trials that do, and every kid is in the middle.
+func TestEqualValuesTellNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kids := rapid.IntRange(2, 14).Draw(t, "kids")
+		f := folderOf(kids)
+		value := float64(rapid.IntRange(300, 1900).Draw(t, "hundredths")) / 100
+		uneven := rapid.Bool().Draw(t, "uneven")
+		most := rapid.IntRange(1, 5).Draw(t, "trials")
+		for _, k := range f.Roster {
+			trials := most
+			if uneven {
+				trials = rapid.IntRange(1, most).Draw(t, "own")
+			}
+			for n := range trials {
+				f.Trials = append(f.Trials, drills.Trial{Kid: k.ID, Drill: "shuttle", Number: n + 1, Value: value})
+			}
+		}
+		p := Assess(f)
+		i := slices.IndexFunc(p.Reports, func(r Report) bool { return r.Drill == "shuttle" })
+		r := p.Reports[i]
+		assert.Equal(t, []float64{value, 0, 0, 0, 0, 0, 0}, []float64{r.Mean, r.SDKid, r.SDTrial, r.ICC1, r.ICCMean, r.SEM, r.MDC}, "%v", value)
+		assert.Zero(t, r.TrialsFor80)
+		assert.Empty(t, r.ICCs)
+		assert.True(t, slices.ContainsFunc(p.Warnings, func(w string) bool { return strings.Contains(w, "all trials gave the same value") }))
+		assert.False(t, slices.ContainsFunc(p.Warnings, func(w string) bool { return strings.Contains(w, "trials differ as a group") }))
+	})
 }

@@ -19,15 +19,12 @@ func (p *pool) time(m *measured, d *drills.Drill, ts []trial) {
 		values[t.kid] = append(values[t.kid], sign*t.Value)
 		m.results[t.kid].Trials++
 	}
-	low, high := math.Inf(1), math.Inf(-1)
 	for _, v := range values {
 		slices.Sort(v)
-		if len(v) > 0 {
-			low, high = math.Min(low, v[0]), math.Max(high, v[len(v)-1])
-		}
 	}
+	low, high := bounds(values)
 	reportTimed(m, d, values, sign)
-	if high-low <= sameValue*math.Max(1, math.Max(math.Abs(low), math.Abs(high))) {
+	if alike(low, high) {
 		center := sign * low
 		p.guess(m, d, &center)
 		m.warn("all trials gave the same value, so it tells no kid from another; everybody is 50 with a standard error of 10")
@@ -59,9 +56,6 @@ func (p *pool) time(m *measured, d *drills.Drill, ts []trial) {
 		m.warn("the kids differ no more than the trials of one kid do; more trials would help, and until then take the scores as guesses")
 	}
 }
-
-// sameValue is how close values are the same but for the arithmetic of a unit.
-const sameValue = 1e-9
 
 // set puts a posterior into the drill's unit.
 func (r *Result) set(p posterior, origin, scale, sign float64) {

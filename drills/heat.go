@@ -58,9 +58,18 @@ type HeatRow struct {
 
 // HeatTable is a published table, its rows from cool to hot.
 type HeatTable struct {
+	ID                  string // as a team names it in team.toml
 	Name, Title, Source string
 	Column              string // which of its columns is used, and why
+	Superseded          *Superseded
 	Rows                []HeatRow
+}
+
+// Superseded says what took the place of a table; a current table has none.
+type Superseded struct {
+	By     string
+	Year   int
+	Source string
 }
 
 // Row gives the row that a reading falls in; ok is false below the first.
@@ -75,41 +84,76 @@ func (t *HeatTable) Row(w WBGT) (row HeatRow, ok bool) {
 
 // HeatRule is what one table says to a reading.
 type HeatRule struct {
-	Table HeatTable
-	Row   HeatRow
+	Table  HeatTable
+	Row    HeatRow
+	Counts bool // its demands are among those that count; false: it asks for more than the league's table, and is only told
 }
 
-// Heat is what all tables together say to a reading: of each demand the most cautious one.
+// Off tells whether the rule calls the game off. A superseded table does so only where the league has named it.
+func (r HeatRule) Off(league string) bool {
+	return r.Counts && r.Row.Stop && (r.Table.Superseded == nil || r.Table.ID == league)
+}
+
+// Heat is what the league's table says to a reading, where the league has named one; else what all tables together say, of each demand the
+// most cautious one. Only a current table calls a game off then: a superseded one that would makes turns short instead.
 type Heat struct {
 	Reading      WBGT
-	Rules        []HeatRule // of the tables that say something, in the catalogue's order
+	League       *HeatTable // the table that the league has named; nil: none
+	Rules        []HeatRule // of the tables that say something, the league's first, then in the catalogue's order
 	Stop         bool
 	MaxOn        int // series in a row on the field; 0: as otherwise
 	BreakEvery   int // a water break after so many series; 0: none
 	BreakMinutes int
 }
 
-// HeatAt looks a reading up in the published tables.
-func HeatAt(w WBGT) Heat {
+// HeatAt looks a reading up in the published tables. league is the id of the table that the league has named, "" without one.
+func HeatAt(w WBGT, league string) Heat {
 	h := Heat{Reading: w}
-	least := func(a, b int) int {
-		if a == 0 || b == 0 {
-			return max(a, b)
+	tables := HeatTables()
+	slices.SortStableFunc(tables, func(a, b HeatTable) int { // the league's first: the others are measured by it
+		switch {
+		case a.ID == b.ID || a.ID != league && b.ID != league:
+			return 0
+		case a.ID == league:
+			return -1
 		}
-		return min(a, b)
+		return 1
+	})
+	if league != "" && tables[0].ID == league {
+		h.League = &tables[0]
 	}
-	for _, t := range HeatTables() {
+	for _, t := range tables {
 		row, ok := t.Row(w)
-		if !ok {
+		rule := HeatRule{t, row, h.League == nil || t.ID == league}
+		if !ok || !rule.Counts && !h.asksForMore(row) {
 			continue
 		}
-		h.Rules = append(h.Rules, HeatRule{t, row})
-		h.Stop = h.Stop || row.Stop
-		h.MaxOn, h.BreakEvery = least(h.MaxOn, row.MaxOn), least(h.BreakEvery, row.BreakEvery)
+		h.Rules = append(h.Rules, rule)
+		if !rule.Counts {
+			continue
+		}
+		h.Stop = h.Stop || rule.Off(league)
+		h.MaxOn, h.BreakEvery = lesser(h.MaxOn, row.MaxOn), lesser(h.BreakEvery, row.BreakEvery)
 		h.BreakMinutes = max(h.BreakMinutes, row.BreakMinutes)
 	}
 	return h
 }
+
+// lesser is the smaller of two limits, of which 0 is none.
+func lesser(a, b int) int {
+	if a == 0 || b == 0 {
+		return max(a, b)
+	}
+	return min(a, b)
+}
+
+// asksForMore tells whether a row is more cautious than what counts so far.
+func (h *Heat) asksForMore(row HeatRow) bool {
+	return !h.Stop && row.Stop || lesser(h.MaxOn, row.MaxOn) != h.MaxOn || lesser(h.BreakEvery, row.BreakEvery) != h.BreakEvery || row.BreakMinutes > h.BreakMinutes
+}
+
+// heatIDs are the names that team.toml may give a table.
+func heatIDs() []string { return names(heatTables(), func(t *HeatTable) string { return t.ID }) }
 
 // Limit is the limit of series in a row on the field: the coach's own (nil or 0: none), or the heat's where that is the shorter one.
 func (h Heat) Limit(own *int) *int {
@@ -166,11 +210,20 @@ func readHeat(data []byte) ([]HeatTable, error) {
 
 func readHeatTable(s section) HeatTable {
 	var t HeatTable
-	s.known("name", "title", "source", "column", "rows")
+	s.known("id", "name", "title", "source", "column", "superseded", "rows")
+	s.str("id", &t.ID)
 	s.str("name", &t.Name)
 	s.str("title", &t.Title)
 	s.str("source", &t.Source)
 	s.str("column", &t.Column)
+	if v := s.typed("superseded", isTable); v != nil {
+		t.Superseded = &Superseded{}
+		x := section{v, "superseded", s.probs}
+		x.known("by", "year", "source")
+		x.str("by", &t.Superseded.By)
+		x.integer("year", 1900, 2100, &t.Superseded.Year)
+		x.str("source", &t.Superseded.Source)
+	}
 	for _, v := range s.tables("rows") {
 		r := section{v, "[[heat.rows]]", s.probs}
 		r.known("from", "above", "words", "stop", "max_on", "break_every", "break_minutes")

@@ -2,6 +2,7 @@ package drills
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -40,11 +41,11 @@ func TestHeatMostCautious(t *testing.T) {
 		}
 		return n
 	}
-	before := HeatAt(WBGT{F: 40})
+	before := HeatAt(WBGT{F: 40}, "")
 	for f := 40.0; f < 120; f += 0.05 {
-		h := HeatAt(WBGT{F: f})
+		h := HeatAt(WBGT{F: f}, "")
 		for _, r := range h.Rules {
-			require.True(t, h.Stop || !r.Row.Stop)
+			require.True(t, h.Stop || !r.Row.Stop || r.Table.Superseded != nil)
 			require.LessOrEqual(t, limit(h.MaxOn), limit(r.Row.MaxOn))
 			require.LessOrEqual(t, limit(h.BreakEvery), limit(r.Row.BreakEvery))
 			require.GreaterOrEqual(t, h.BreakMinutes, r.Row.BreakMinutes)
@@ -58,9 +59,39 @@ func TestHeatMostCautious(t *testing.T) {
 		}
 		before = h
 	}
-	require.True(t, HeatAt(WBGT{F: 84.01}).Stop, "the table for children is the first to call it off")
-	require.False(t, HeatAt(WBGT{F: 84}).Stop)
-	require.Equal(t, 1, HeatAt(WBGT{F: 82}).MaxOn, "as much rest as play")
+	require.True(t, HeatAt(WBGT{F: 86.01}, "").Stop, "the first current table to call it off")
+	require.False(t, HeatAt(WBGT{F: 86}, "").Stop)
+	require.Equal(t, 1, HeatAt(WBGT{F: 84.01}, "").MaxOn, "a superseded table that calls it off makes turns short")
+	require.Equal(t, 1, HeatAt(WBGT{F: 82}, "").MaxOn, "as much rest as play")
+}
+
+// TestHeatOfTheLeague: the table that the league has named decides alone, and nothing that asks for more is kept back.
+func TestHeatOfTheLeague(t *testing.T) {
+	for _, table := range HeatTables() {
+		for f := 40.0; f < 120; f += 0.05 {
+			w := WBGT{F: f}
+			h, row := HeatAt(w, table.ID), HeatRow{}
+			if r, ok := table.Row(w); ok {
+				row = r
+			}
+			require.Equal(t, table.ID, h.League.ID)
+			require.Equal(t, row.Stop, h.Stop, "%s at %v", table.ID, f)
+			require.Equal(t, []int{row.MaxOn, row.BreakEvery, row.BreakMinutes}, []int{h.MaxOn, h.BreakEvery, h.BreakMinutes}, "%s at %v", table.ID, f)
+			for i, r := range h.Rules {
+				require.Equal(t, r.Table.ID == table.ID, r.Counts)
+				require.True(t, !r.Counts || i == 0, "the league's stands first")
+			}
+			for _, other := range HeatTables() {
+				r, ok := other.Row(w)
+				more := ok && (r.Stop && !row.Stop || r.BreakMinutes > row.BreakMinutes ||
+					r.MaxOn > 0 && (row.MaxOn == 0 || r.MaxOn < row.MaxOn) || r.BreakEvery > 0 && (row.BreakEvery == 0 || r.BreakEvery < row.BreakEvery))
+				told := slices.ContainsFunc(h.Rules, func(x HeatRule) bool { return x.Table.ID == other.ID })
+				require.Equal(t, more || other.ID == table.ID && ok, told, "%s beside %s at %v", other.ID, table.ID, f)
+			}
+		}
+	}
+	require.True(t, HeatAt(WBGT{F: 84.01}, "aap").Stop, "named, a superseded table is the league's word")
+	require.Nil(t, HeatAt(WBGT{F: 84.01}, "").League)
 }
 
 // TestHeatBreaksAnHour: a break every so many series is at least as often as the tables print, at eight series an hour.
@@ -70,13 +101,13 @@ func TestHeatBreaksAnHour(t *testing.T) {
 		anHour  int // GHSA by-law 2.67
 		minutes int
 	}{{70, 3, 3}, {81.9, 3, 3}, {82, 3, 4}, {84, 3, 4}} {
-		h := HeatAt(WBGT{F: x.f})
+		h := HeatAt(WBGT{F: x.f}, "")
 		require.GreaterOrEqual(t, len(h.Breaks(8)), x.anHour, "%v", x.f)
 		require.GreaterOrEqual(t, h.BreakMinutes, x.minutes, "%v", x.f)
 	}
-	require.Equal(t, []int{2, 4, 6}, HeatAt(WBGT{F: 76}).Breaks(8), "a drink every 15 minutes, and none after the last series")
-	require.Equal(t, []int{1, 2}, HeatAt(WBGT{F: 80}).Breaks(3))
-	require.Empty(t, HeatAt(WBGT{F: 80}).Breaks(1))
+	require.Equal(t, []int{2, 4, 6}, HeatAt(WBGT{F: 76}, "").Breaks(8), "a drink every 15 minutes, and none after the last series")
+	require.Equal(t, []int{1, 2}, HeatAt(WBGT{F: 80}, "").Breaks(3))
+	require.Empty(t, HeatAt(WBGT{F: 80}, "").Breaks(1))
 }
 
 // TestParseWBGT: conversions as published side by side in ACSM 2007, table 3 (82.0 and 27.8, 86.0 and 30.0, 90.0 and
@@ -106,13 +137,15 @@ func TestHeatRowsFit(t *testing.T) {
 	tables := HeatTables()
 	require.Len(t, tables, 3)
 	for _, x := range tables {
+		require.Regexp(t, "^[a-z]+$", x.ID)
 		require.NotEmpty(t, x.Source)
 		require.NotEmpty(t, x.Column)
 		require.NotEmpty(t, x.Title)
 		require.True(t, x.Rows[len(x.Rows)-1].Stop)
 		for i, r := range x.Rows {
 			require.NotEmpty(t, r.Words)
-			require.True(t, !r.Stop || r.MaxOn+r.BreakEvery == 0)
+			require.Equal(t, r.Stop && x.Superseded == nil, r.Stop && r.MaxOn+r.BreakEvery == 0, "only where a table cannot call it off does its hottest row ask for something else")
+			require.True(t, !r.Stop || x.Superseded == nil || r.MaxOn == 1 && r.BreakEvery == 1)
 			require.True(t, i == 0 || r.From > x.Rows[i-1].From)
 		}
 	}
@@ -132,7 +165,7 @@ func FuzzParseWBGT(f *testing.F) {
 		if err == nil && !(w.F >= leastWBGT && w.F <= mostWBGT) {
 			t.Fatalf("%q gives %v", s, w.F)
 		}
-		HeatAt(w)
+		HeatAt(w, "")
 	})
 }
 

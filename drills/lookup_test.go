@@ -2,6 +2,7 @@ package drills
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -80,4 +81,20 @@ func TestParseNumber(t *testing.T) {
 		_, ok := parseNumber(in)
 		assert.False(t, ok, in)
 	}
+}
+
+// A jersey number a digit away is another kid: for numbers only the same number written otherwise is near, and two digits changed about in long ones.
+func TestNearID(t *testing.T) {
+	ids := []string{"2", "7", "12", "21", "0104", "kim"}
+	for id, want := range map[string]string{"4": "", "99": "", "3": "", "22": "", "07": "7", "7.0": "7", "007": "7", "012": "12", "104": "0104", "140": "0104", "0140": "0104",
+		"401": "", "1": "", "kimm": "kim", "Kim": "kim", "2x": "", "": ""} {
+		assert.Equal(t, want, NearID(id, ids), id)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		short := rapid.StringMatching(`[0-9]{1,2}`)
+		id, other := short.Draw(t, "id"), short.Draw(t, "other")
+		if near := NearID(id, []string{other}); near != "" && strings.TrimLeft(id, "0") != strings.TrimLeft(other, "0") {
+			t.Fatalf("%s is taken for %s", id, near)
+		}
+	})
 }

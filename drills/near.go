@@ -1,6 +1,8 @@
 package drills
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -11,6 +13,14 @@ import (
 // count. Among equally near ones the first in the order of choices is returned.
 func NearMatch(word string, choices []string) string {
 	if near := nearMatches(word, choices); len(near) > 0 {
+		return near[0]
+	}
+	return ""
+}
+
+// NearID returns the id most like a mistyped one, or "" if none is like it: see nearIDs.
+func NearID(id string, ids []string) string {
+	if near := nearIDs(id, ids); len(near) > 0 {
 		return near[0]
 	}
 	return ""
@@ -64,6 +74,59 @@ func didYouMean(word string, choices []string, fallback string) string {
 		return fallback
 	}
 	return "did you mean " + orList(near) + "?"
+}
+
+// nearIDs are the ids that a mistyped one may mean. Numbers that differ by a digit are two kids, and neither is a slip of the other: for a
+// number only the same number written otherwise is near (07 and 7, 7.0), and of three digits on one with two digits changed about.
+func nearIDs(id string, ids []string) []string {
+	number, is := wholeID(id)
+	if !is {
+		return nearMatches(id, slices.DeleteFunc(slices.Clone(ids), func(x string) bool {
+			_, n := wholeID(x)
+			return n && len(x) < 3 // one letter away from anything short
+		}))
+	}
+	var near []string
+	for _, x := range ids {
+		if n, ok := wholeID(x); ok && (n == number || transposed(n, number)) {
+			near = append(near, x)
+		}
+	}
+	return near
+}
+
+// wholeID is an id that is a number, without its leading zeros and what a spreadsheet puts behind it.
+func wholeID(id string) (string, bool) {
+	id = strings.TrimSpace(id)
+	if whole, part, ok := strings.Cut(id, "."); ok && whole != "" && strings.Trim(part, "0") == "" {
+		id = whole
+	}
+	if id == "" || strings.Trim(id, "0123456789") != "" {
+		return "", false
+	}
+	return strings.TrimLeft(id, "0"), true
+}
+
+// transposed tells whether two numbers of three digits on differ by two neighbours changed about.
+func transposed(a, b string) bool {
+	if len(a) != len(b) || len(a) < 3 {
+		return false
+	}
+	for i := 0; i+1 < len(a); i++ {
+		if a[i] != b[i] {
+			return a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+		}
+	}
+	return false
+}
+
+// KidsThere lists the ids of a roster for a message, in its order; long ones are cut.
+func KidsThere(ids []string) string {
+	const most = 30
+	if n := len(ids) - most; n > 1 {
+		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), n)
+	}
+	return andList(ids)
 }
 
 // orList joins words: "a", "a or b", "a, b or c".

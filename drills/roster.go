@@ -175,5 +175,12 @@ func (r *roster) advice(id string) string {
 	if len(same) > 0 && len(same) <= 3 {
 		return "did you mean " + orList(same) + "?"
 	}
-	return didYouMean(id, r.ids, "add the kid to "+r.file+" or mend the id")
+	if near := nearIDs(id, r.ids); len(near) > 0 && len(near) <= 3 {
+		return "did you mean " + orList(near) + "?"
+	}
+	add := "add the kid to " + r.file + " or mend the id"
+	if _, number := wholeID(id); number && len(r.ids) > 0 {
+		return add + "; there are " + KidsThere(r.ids)
+	}
+	return add
 }

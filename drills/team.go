@@ -78,12 +78,13 @@ func readTeam(data []byte, probs *collector) *teamDoc {
 	t := &doc.team
 	s := section{tree, "", probs}
 	s.known("name", "division", "series", "formation", "favor", "together", "apart", "rules", "cover", "pin",
-		"importance", "weights", "traits", "drills", "roles", "formations")
+		"importance", "weights", "heat", "traits", "drills", "roles", "formations")
 	lines := readHead(s, doc)
 	if s.str("favor", &t.Favor) && !slices.Contains(favors, t.Favor) {
 		probs.add(s.get("favor").line, didYouMean(t.Favor, favors, "write "+orList(favors)), "favor is %s", quote(t.Favor))
 		t.Favor = DefaultFavor
 	}
+	readHeatName(s, t)
 	readFormations(s, doc, lines)
 	t.Together, doc.togetherLines = readPairs(s, "together")
 	t.Apart, doc.apartLines = readPairs(s, "apart")
@@ -93,6 +94,19 @@ func readTeam(data []byte, probs *collector) *teamDoc {
 	readPins(s, t)
 	readImportance(s, t)
 	return doc
+}
+
+// readHeatName reads which published table is the league's word on heat.
+func readHeatName(s section, t *Team) {
+	var name string
+	if !s.str("heat", &name) {
+		return
+	}
+	if t.Heat = strings.ToLower(name); !slices.Contains(heatIDs(), t.Heat) {
+		t.Heat = ""
+		s.probs.add(s.get("heat").line, didYouMean(name, heatIDs(), "the tables are "+andList(heatIDs())+"; left out, the most cautious of them counts"),
+			"heat is %s, which names no table", quote(name))
+	}
 }
 
 var favors = []string{"weakest", "total", "even"}

@@ -118,7 +118,7 @@ func TestTeamAgainstTheRoster(t *testing.T) {
 		line int
 		want string
 	}{
-		{"together = [[\"2\", \"77\"]]", 2, `unknown kid "77"; did you mean 7?`},
+		{"together = [[\"2\", \"77\"]]", 2, `unknown kid "77"; add the kid to roster.csv or mend the id; there are 2, 7 and 10`},
 		{"apart = [[\"2\", \"Ben\"]]", 2, `unknown kid "Ben"; did you mean 7?`},
 		{"[[cover]]\nkids = [\"2\",\n\"07\"]", 4, `unknown kid "07"; did you mean 7?`},
 		{"[[pin]]\nkid = 5\nseries = 1", 3, `unknown kid "5"`},

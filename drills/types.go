@@ -185,6 +185,7 @@ type Team struct {
 	Series     int         // defensive series planned for a game
 	Formations []Formation // one for each series, repeated over the game
 	Favor      string      // "weakest", "total" or "even"
+	Heat       string      // the league's heat table, a HeatTable.ID; "": none is named
 	Together   []Pair
 	Apart      []Pair
 	Rules      Rules

@@ -249,9 +249,6 @@ func (w *walk) record() bool {
 		kids := w.r.Perm(walkKids)
 		args = append(args, "--line", fmt.Sprintf("%d: F %d %d, C %d %d, D %d", 1+w.r.IntN(5), kids[0]+1, kids[1]+1, kids[2]+1, kids[3]+1, kids[4]+1))
 	}
-	if w.date[game] == "" {
-		args = append(args, "--date", w.today.Format(time.DateOnly))
-	}
 	var hurt []string
 	if w.chance(2) {
 		hurt = append(hurt, w.at())

@@ -60,6 +60,7 @@ func runCheck(c *cli.Context, sio stdio) error {
 	profile := assess.Assess(f)
 	warnings := append(problemWords(f.Warnings), profile.Warnings...)
 	out := checked(f)
+	out.Warnings = append(out.Warnings, ofScores(profile.Warnings)...)
 	pl, err := gameplan.New(f, profile, gameplan.Wishes{})
 	if err == nil {
 		out.Conflict, err = pl.Collision(c.Context, checkLimit)
@@ -89,6 +90,15 @@ func places(ps drills.Problems) []report.Problem {
 	out := []report.Problem{}
 	for _, p := range ps {
 		out = append(out, report.Problem{File: p.At.File, Line: p.At.Line, What: p.What, Do: p.Do})
+	}
+	return out
+}
+
+// ofScores are the warnings of the scores for programs: a sentence each, with its place in it.
+func ofScores(warnings []string) []report.Problem {
+	var out []report.Problem
+	for _, w := range warnings {
+		out = append(out, report.Problem{What: w})
 	}
 	return out
 }

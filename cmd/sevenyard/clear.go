@@ -83,7 +83,7 @@ func runClear(c *cli.Context, sio stdio) error {
 	if err := cl.readPlan(); err != nil {
 		return err
 	}
-	if err := v.hideProblems(cl.record(c.Context, c.Args().First(), c.String("game"), sio), cl.folder); err != nil {
+	if err := v.hideProblems(cl.record(c.Context, c.Args().First(), c.String("game"), sio), cl.src, cl.folder); err != nil {
 		return err
 	}
 	if cl.plan != nil {

@@ -163,7 +163,7 @@ func (l *live) turn(who people, r *report.Board) string {
 	var best []string
 	for _, id := range list {
 		k, _ := l.pl.Find(id)
-		best = append(best, fmt.Sprintf("%s %.0f", who.inline(id), l.pl.Numbers.Kids[k].Scores[0]))
+		best = append(best, who.inline(id)+" "+screen.Figure(l.pl.Numbers.Kids[k].Scores[0], 0))
 	}
 	out := l.Fold(fmt.Sprintf("%s still to be picked. Best overall that %s may call, in points: %s.", gameplan.Count(len(r.Left), "kid"), r.Turn, strings.Join(best, ", ")), "")
 	if n := len(r.Left) - len(r.Legal); n > 0 {

@@ -32,6 +32,7 @@ func (v view) checkPool(sio stdio, src source) error {
 	scores := assess.Assess(f).Warnings
 	out := checked(f)
 	if v.JSON {
+		out.Warnings = append(places(p.Warnings), ofScores(scores)...)
 		return report.Write(sio.Out, out)
 	}
 	v.warn(sio, append(problemWords(p.Warnings), scores...))

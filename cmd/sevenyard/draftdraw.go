@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/urfave/cli/v2"
 
@@ -124,6 +125,9 @@ func (p *pool) drawn(sv *saved, words string, coaches []draft.Coach, x *draft.Dr
 		Schema: report.DrawSchema, League: p.pool.League.Common.Name, Input: report.Input{File: filepath.Base(sv.file), SHA256: hex.EncodeToString(sum[:])},
 		Words: words, Seed: x.Seed, Open: []string{}, Drawn: []string{}, Steps: []report.DrawStep{}, Coaches: []report.CoachTeam{},
 	}
+	if p.IDsOnly && strings.ContainsFunc(words, unicode.IsLetter) {
+		d.Words, d.Seed = notShown, notShown
+	}
 	for _, t := range x.Open {
 		d.Open = append(d.Open, p.pl.Numbers.Teams[t])
 	}
@@ -174,10 +178,19 @@ func (p *pool) drawText(d *report.Draw, sv *saved, file string) string {
 	out += p.Fold(fmt.Sprintf("The teams are those of %s with the SHA-256", d.Input.File), "  ")
 	half := len(d.Input.SHA256) / 2
 	out += "  " + d.Input.SHA256[:half] + "\n  " + d.Input.SHA256[half:] + "\n"
-	out += p.Fold("Anybody gets the same from that file and these words; every step is in the record (--format json).", "")
-	if file == "" {
-		return out + "\n" + p.Fold("Not saved: the same again with --save and a new file's name keeps the record, for sevenyard draft post --draw.", "")
+	if d.Words == notShown {
+		out += p.Fold("The words have letters in them, and so may be names; numbers such as 4-2-6, thrown with dice, are shown, and then anybody can redo the draw.", "")
+		return out + p.drawNext(sv, file)
 	}
-	return out + "\n" + commands(strings.TrimRight(p.Fold(fmt.Sprintf("Saved as %s. The list to post, with the coaches:", file), ""), "\n"),
+	out += p.Fold("Anybody gets the same from that file and these words; every step is in the record (--format json).", "")
+	return out + p.drawNext(sv, file)
+}
+
+// drawNext is what to do with a draw.
+func (p *pool) drawNext(sv *saved, file string) string {
+	if file == "" {
+		return "\n" + p.Fold("Not saved: the same again with --save and a new file's name keeps the record, for sevenyard draft post --draw.", "")
+	}
+	return "\n" + commands(strings.TrimRight(p.Fold(fmt.Sprintf("Saved as %s. The list to post, with the coaches:", file), ""), "\n"),
 		fmt.Sprintf("sevenyard draft post %s --from %s --draw %s", p.src.Name, quote(sv.file), quote(file)))
 }

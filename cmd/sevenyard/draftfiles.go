@@ -50,6 +50,7 @@ func hidePool(p *drills.Pool) {
 	f := p.Folder()
 	hideNames(f) // changes the trials it shares with the pool
 	p.Trials = f.Trials
+	p.League.Common.Catalogue, p.League.Common.Formations = f.Team.Catalogue, f.Team.Formations
 	for i := range p.Kids {
 		p.Kids[i].Name, p.Kids[i].Notes = "", ""
 	}
@@ -101,6 +102,7 @@ func (t *teamTargets) save(p *pool, d *report.Draft) error {
 	if t.plan != "" {
 		var b bytes.Buffer
 		plain := *d
+		plain.Warnings = namelessWords(d.Warnings, poolWords(p.pool), p.pool.Trials)
 		plain.Play = nil // what a clock had a hand in: the file is the same on every machine, and so is its hash
 		if err := report.Write(&b, &plain); err != nil {
 			return err

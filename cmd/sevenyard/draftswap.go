@@ -144,7 +144,7 @@ func (p *pool) kid(id string) (int, error) {
 			return 0, usagef("no kid %q in pool.csv; kids go by their id here: use %s", id, p.pl.IDs[k])
 		}
 	}
-	if near := drills.NearMatch(id, p.pl.IDs); near != "" {
+	if near := drills.NearID(id, p.pl.IDs); near != "" {
 		return 0, usagef("no kid %q in pool.csv; did you mean %s?", id, near)
 	}
 	return 0, usagef("no kid %q in pool.csv", id)

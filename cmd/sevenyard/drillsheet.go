@@ -55,6 +55,9 @@ func (v view) readCatalogue(c *cli.Context) (drills.Catalogue, error) {
 	if err != nil {
 		return drills.Catalogue{}, err
 	}
+	if v.IDsOnly {
+		hideTexts(&team.Catalogue)
+	}
 	return team.Catalogue, nil
 }
 

@@ -3,15 +3,15 @@ package main
 import (
 	"fmt"
 	"math"
+
+	"sevenyard/cmd/sevenyard/internal/screen"
 )
 
 // point is a number of T points as screens show it.
-func point(x float64) string {
-	if text := fmt.Sprintf("%.1f", x); text != "-0.0" {
-		return text
-	}
-	return "0.0"
-}
+func point(x float64) string { return screen.Figure(x, 1) }
+
+// fitted is a fit or a score with its standard error, to whole points.
+func fitted(x, se float64) string { return screen.Figure(x, 0) + " ±" + screen.Figure(se, 0) }
 
 // tenths is the same as a whole number of tenths.
 func tenths(x float64) int64 {

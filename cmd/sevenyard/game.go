@@ -27,7 +27,8 @@ type game struct {
 	wishes  gameplan.Wishes
 	set     rotation.Settings
 	strict  bool
-	heat    *drills.Heat // nil: no reading was given
+	wbgt    *drills.WBGT // nil: no reading was given
+	heat    *drills.Heat // what it comes to for this team
 	season  seasonWish
 	rec     *games.Record // the games on record, read once; what could be read of them
 	recOdd  drills.Problems
@@ -69,7 +70,7 @@ func readGame(c *cli.Context, sio stdio, build builder) (*game, error) {
 	if g.src, err = readSource(c); err != nil {
 		return nil, err
 	}
-	if g.heat, err = readHeat(c, v); err != nil {
+	if g.wbgt, err = readWBGT(c); err != nil {
 		return nil, err
 	}
 	return g, g.load(build)
@@ -84,6 +85,9 @@ func (g *game) load(build builder) (err error) {
 		if g.set.Favor, err = gameplan.ParseFavor(g.folder.Team.Favor); err != nil {
 			return err
 		}
+	}
+	if g.heat, err = g.heatOn(g.wbgt, &g.folder.Team); err != nil {
+		return err
 	}
 	heed(g.heat, g.folder)
 	g.profile = assess.Assess(g.folder)
@@ -175,18 +179,34 @@ func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
 // outOfTime is the warning of a plan that another run may not give again.
 const outOfTime = "stopped by the time limit: the plan is not proven, and another run may give another one"
 
-// warnings are all warnings about one game: from the files, from the scores, from the plan.
+// warnings are all warnings about one game, as they stand in what is saved: from the files, from the scores, from the plan, and without names
+// whatever the screen shows.
 func (g *game) warnings() []string {
 	out := problemWords(g.folder.Warnings)
 	out = append(out, g.profile.Warnings...)
-	out = append(out, g.season.warnings...)
-	return append(out, g.planWarnings()...)
+	out = namelessWords(append(out, g.season.warnings...), plainWords(g.folder), g.folder.Trials)
+	out = append(out, g.planWarnings()...)
+	hide := hideGames(gamesNamed(g.src.FS))
+	for i := range out {
+		out[i] = hide(out[i])
+	}
+	return out
 }
 
 func (g *game) planWarnings() []string {
 	out := append(slices.Clone(g.pl.Notes), g.pl.ShortWords()...)
+	if g.heat != nil {
+		out = append(out, offElsewhere(g.heat)...)
+	}
 	if g.pl.OutOfTime(g.set) {
 		out = append(out, outOfTime)
+	}
+	if !g.IDsOnly {
+		return out
+	}
+	hide := hideGames(gamesNamed(g.src.FS))
+	for i := range out {
+		out[i] = hide(out[i])
 	}
 	return out
 }

@@ -83,7 +83,7 @@ func readLeague(c *cli.Context, sio stdio) (*league, error) {
 	if err != nil {
 		return nil, err
 	}
-	heat, err := readHeat(c, v)
+	wbgt, err := readWBGT(c)
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +102,7 @@ func readLeague(c *cli.Context, sio stdio) (*league, error) {
 			return nil, usagef("%s and %s would both be saved as %s; save them into folders of their own", twin, name, filepath.Base(file))
 		}
 		seen[file] = name
-		l.games = append(l.games, &game{view: v, sio: sio, wishes: wishes, set: set, strict: c.Bool("strict"), heat: heat, season: readSeasonWish(c)})
+		l.games = append(l.games, &game{view: v, sio: sio, wishes: wishes, set: set, strict: c.Bool("strict"), wbgt: wbgt, season: readSeasonWish(c)})
 	}
 	if l.saveDir == "" {
 		return l, nil

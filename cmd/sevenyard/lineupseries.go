@@ -89,7 +89,7 @@ func (s *lineupScreen) shortNote() string {
 }
 
 func (s *lineupScreen) slot(x report.Slot) string {
-	return fmt.Sprintf("%s %2.0f ±%.0f%s", screen.Pad(s.who.column(x.Kid), s.kidWidth(), false), x.Fit, x.SE, mark(x.Own, x.Tested))
+	return fmt.Sprintf("%s %s ±%s%s", screen.Pad(s.who.column(x.Kid), s.kidWidth(), false), screen.Pad(screen.Figure(x.Fit, 0), 2, true), screen.Figure(x.SE, 0), mark(x.Own, x.Tested))
 }
 
 func (s *lineupScreen) kidWidth() int {
@@ -101,7 +101,7 @@ func (s *lineupScreen) kidWidth() int {
 }
 
 func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int) string {
-	head := fmt.Sprintf("Series %d   %s   strength %.1f", line.Number, line.Formation, line.Strength)
+	head := fmt.Sprintf("Series %d   %s   strength %s", line.Number, line.Formation, point(line.Strength))
 	if n, full := len(line.Slots), s.spots(line.Formation); n < full {
 		head += fmt.Sprintf("   short-handed, %d of %d", n, full)
 	}

@@ -11,28 +11,123 @@ import (
 	"sevenyard/drills"
 )
 
-// hideNames takes all names out of the folder, the timers' too, and out of its warnings.
+// hideNames takes out of the folder whatever may be a name, so that nothing after it can tell one: names and notes of kids, timers, the words
+// of a hold, and every text of the team's own drills, traits, roles and formations. What stays are ids: of kids, the names of drills, traits,
+// roles and formations (lower-case words, by which files refer to them), and those of teams and leagues.
 func hideNames(f *drills.Folder) {
 	f.Warnings = nameless(f.Warnings, f)
 	for i := range f.Roster {
-		f.Roster[i].Name, f.Roster[i].Notes = "", ""
+		k := &f.Roster[i]
+		if k.Name, k.Notes = "", ""; k.Hold != "" {
+			k.Hold = "yes"
+		}
 	}
+	number := timerNumbers(f.Trials)
+	for i, t := range f.Trials {
+		f.Trials[i].Timer = number[t.Timer]
+	}
+	hideTexts(&f.Team.Catalogue)
+	for i := range f.Team.Formations {
+		if x, ok := f.Team.Catalogue.Formation(f.Team.Formations[i].Name); ok {
+			f.Team.Formations[i].Title, f.Team.Formations[i].Source = x.Title, x.Source
+		}
+	}
+}
+
+// timerNumbers gives every timer a number; the order of the rows does not matter to it.
+func timerNumbers(trials []drills.Trial) map[string]string {
 	number := map[string]string{"": ""}
-	for _, t := range f.Trials {
+	for _, t := range trials {
 		number[t.Timer] = ""
 	}
-	for i, timer := range slices.Sorted(maps.Keys(number)) { // the order of the rows must not matter; "" is the first
+	for i, timer := range slices.Sorted(maps.Keys(number)) { // "" is the first
 		if i > 0 {
 			number[timer] = "number " + strconv.Itoa(i)
 		}
 	}
-	for i, t := range f.Trials {
-		f.Trials[i].Timer = number[t.Timer]
+	return number
+}
+
+// hideTexts puts the names of entries in place of their titles, and leaves out what else a team has written about them. What comes with
+// the tool stays.
+func hideTexts(c *drills.Catalogue) {
+	house := drills.Default()
+	for i := range c.Traits {
+		if x := &c.Traits[i]; !slices.Contains(house.Traits, *x) {
+			x.Title = x.Name
+		}
+	}
+	for i := range c.Roles {
+		x := &c.Roles[i]
+		if h, ok := house.Role(x.Name); !ok || h.Title != x.Title {
+			x.Title = x.Name
+		}
+	}
+	for i := range c.Formations {
+		x := &c.Formations[i]
+		h, _ := house.Formation(x.Name)
+		if h.Title != x.Title {
+			x.Title = x.Name
+		}
+		if h.Source != x.Source {
+			x.Source = ""
+		}
+	}
+	units := []string{"s", "mark", "successes"}
+	for _, d := range house.Drills {
+		units = append(units, d.Unit)
+	}
+	for i := range c.Drills {
+		x := &c.Drills[i]
+		h, known := house.Drill(x.Name)
+		for _, text := range []struct{ own, house *string }{{&x.Setup, &h.Setup}, {&x.Safety, &h.Safety}, {&x.Source, &h.Source}} {
+			if *text.own != *text.house {
+				*text.own = ""
+			}
+		}
+		if !known || h.Title != x.Title {
+			x.Title = x.Name
+		}
+		if !slices.Contains(units, x.Unit) {
+			x.Unit = map[drills.Kind]string{drills.Timed: "s", drills.Counted: "successes", drills.Rated: "mark"}[x.Kind]
+		}
 	}
 }
 
-// quoted is a value from a file as messages show it.
-var quoted = regexp.MustCompile(`"(?:[^"\\\\]|\\\\.)*"`)
+// quoted is a value from a file or a command line as messages show it: with escapes, as strconv.Quote has them.
+var quoted = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
+
+// notTOML stands before what the reader of TOML says, which may hold a piece of the line.
+const notTOML = " as TOML: "
+
+// hideQuoted takes every quoted value out of a text, unless it is a word that may stand or has no letter in it. A quotation mark without
+// its other half hides all that follows: rather too much than a name.
+func hideQuoted(text string, known map[string]bool, instead string) string {
+	if head, _, cut := strings.Cut(text, notTOML); cut {
+		text = head + strings.TrimSuffix(notTOML, ": ")
+	}
+	var b strings.Builder
+	at := 0
+	for _, m := range quoted.FindAllStringIndex(text, -1) {
+		b.WriteString(text[at:m[0]])
+		q := text[m[0]:m[1]]
+		if word, err := strconv.Unquote(q); err == nil && (known[strings.ToLower(word)] || !strings.ContainsFunc(word, unicode.IsLetter)) {
+			b.WriteString(q)
+		} else {
+			b.WriteString(instead)
+		}
+		at = m[1]
+	}
+	rest, _, cut := strings.Cut(text[at:], `"`)
+	b.WriteString(rest)
+	if cut {
+		b.WriteString(instead)
+	}
+	return b.String()
+}
+
+// notShown stands in place of what may be a name.
+const notShown = "(not shown)"
 
 // nameless gives messages without what the files say, kids' ids and words of the trade apart: anything else may be a name.
 func nameless(ps drills.Problems, f *drills.Folder) drills.Problems {
@@ -41,21 +136,27 @@ func nameless(ps drills.Problems, f *drills.Folder) drills.Problems {
 
 // namelessBy is nameless with the words that may stand.
 func namelessBy(ps drills.Problems, known map[string]bool) drills.Problems {
-	hide := func(text string) string {
-		return quoted.ReplaceAllStringFunc(text, func(q string) string {
-			word, err := strconv.Unquote(q)
-			if err == nil && (known[strings.ToLower(word)] || !strings.ContainsFunc(word, unicode.IsLetter)) {
-				return q
-			}
-			return "(not shown)"
-		})
-	}
 	out := slices.Clone(ps)
 	for i := range out {
-		if head, _, cut := strings.Cut(out[i].What, " as TOML: "); cut { // what follows may be a piece of the line
-			out[i].What = head + " as TOML"
+		out[i].What, out[i].Do = hideQuoted(out[i].What, known, notShown), hideQuoted(out[i].Do, known, notShown)
+	}
+	return out
+}
+
+// namelessWords gives warnings without names for a saved plan, which has ids only whatever the screen shows.
+func namelessWords(warnings []string, known map[string]bool, trials []drills.Trial) []string {
+	number := timerNumbers(trials)
+	timers := slices.Sorted(maps.Keys(number))[1:]
+	slices.Reverse(timers) // one that begins with another's name comes first
+	out := make([]string, len(warnings))
+	for i, w := range warnings {
+		for _, timer := range timers { // as the scores say it
+			if at := ": timer " + timer + " reads"; strings.Contains(w, at) {
+				w = strings.Replace(w, at, ": timer "+number[timer]+" reads", 1)
+				break
+			}
 		}
-		out[i].What, out[i].Do = hide(out[i].What), hide(out[i].Do)
+		out[i] = hideQuoted(w, known, notShown)
 	}
 	return out
 }

@@ -34,6 +34,12 @@ func readSeasonWish(c *cli.Context) seasonWish {
 
 // owe reads the record and lets the plan know what kids are owed. The game being planned is none of the earlier ones.
 func (g *game) owe() error {
+	for _, k := range g.folder.Roster {
+		if b, barred := g.wishes.Out.Find(k.ID); barred && b.Undated && b.Game != g.season.game {
+			g.pl.Notes = append(g.pl.Notes, fmt.Sprintf("kid %s was hurt in game %s, which has no date and so may be of today: not planned; if the game was earlier, say when: "+
+				"sevenyard record %s --game %s --date 2026-09-12", k.ID, b.Game, g.src.Name, quote(b.Game)))
+		}
+	}
 	if g.season.ignore {
 		if g.recErr != nil {
 			g.pl.Notes = append(g.pl.Notes, "games.csv cannot be read in full: who was hurt today may stand in what cannot be read, and would then be planned; look before anybody plays (sevenyard check)")
@@ -52,13 +58,25 @@ func (g *game) owe() error {
 	if err != nil {
 		return err
 	}
-	warnings := rec.Warnings
+	warnings := append(slices.Clone(rec.Warnings), stillToCome(rec, g.sio)...)
 	if g.IDsOnly {
-		warnings = nameless(warnings, g.folder)
+		warnings = g.namelessRecord(warnings, g.src, g.folder)
 	}
 	g.season.warnings = problemWords(warnings)
 	g.pl.Owe(s)
 	return nil
+}
+
+// stillToCome warns of games on record that are dated in the future: they count as played, and most likely a date is wrong.
+func stillToCome(rec *games.Record, sio stdio) drills.Problems {
+	var out drills.Problems
+	for _, g := range rec.Games {
+		if today := sio.today(); g.Date > today {
+			out = append(out, drills.Problem{At: drills.Place{File: games.File}, What: fmt.Sprintf("game %q is dated %s, which is still to come (today is %s), and counts as played", g.ID, g.Date, today),
+				Do: "if the date is wrong, record it again with --date"})
+		}
+	}
+	return out
 }
 
 // onToday is the last game on record, if it is of today and not all its series are on record; nil: none.

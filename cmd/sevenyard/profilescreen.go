@@ -138,8 +138,8 @@ func (s *profileScreen) reliability() string {
 			assumed = "~"
 		}
 		t.Rows = append(t.Rows, []string{
-			r.Drill, strconv.Itoa(r.Kids), strconv.Itoa(r.Trials), fmt.Sprintf("%.2f%s", r.Mean, unit), fmt.Sprintf("%.2f", r.SDKid),
-			fmt.Sprintf("%.2f", r.SDTrial), fmt.Sprintf("%.2f", r.MDC), fmt.Sprintf("%s%.2f", assumed, r.ICC1), fmt.Sprintf("%s%.2f", assumed, r.ICCMean),
+			r.Drill, strconv.Itoa(r.Kids), strconv.Itoa(r.Trials), screen.Figure(r.Mean, 2) + unit, screen.Figure(r.SDKid, 2),
+			screen.Figure(r.SDTrial, 2), screen.Figure(r.MDC, 2), assumed + screen.Figure(r.ICC1, 2), assumed + screen.Figure(r.ICCMean, 2),
 		})
 		words += s.Fold(r.Drill+": "+reading(r), "  ")
 	}
@@ -177,7 +177,7 @@ func reading(r assess.Report) string {
 
 // score is a T-score with its standard error and its marks.
 func score(x assess.Score) string {
-	return fmt.Sprintf("%.0f ±%.0f%s", x.T, x.SE, mark(x.Own, x.Tested))
+	return fitted(x.T, x.SE) + mark(x.Own, x.Tested)
 }
 
 func (s *profileScreen) traitsOrPlot() string {
@@ -292,7 +292,7 @@ func (s *profileScreen) weights() string {
 		for _, x := range s.f.Team.Catalogue.Traits {
 			row = append(row, weight(r.Weights, x.Name))
 		}
-		t.Rows = append(t.Rows, append(row, fmt.Sprintf("%.2f", assess.Importance(&s.f.Team, r.Name))))
+		t.Rows = append(t.Rows, append(row, screen.Figure(assess.Importance(&s.f.Team, r.Name), 2)))
 	}
 	return s.blocks(t, 1) + s.Fold("The house's defaults, common practice; change them in team.toml under [weights.ROLE] and [importance].", "")
 }
@@ -300,7 +300,7 @@ func (s *profileScreen) weights() string {
 func weight(ws []drills.Share, trait string) string {
 	for _, w := range ws {
 		if w.Name == trait {
-			return fmt.Sprintf("%.0f", 100*w.Weight)
+			return screen.Figure(100*w.Weight, 0)
 		}
 	}
 	return "."

@@ -69,7 +69,7 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		if err != nil {
 			return nil, err
 		}
-		if heat, err = savedHeat(c, saved); err != nil {
+		if heat, err = savedHeat(c, saved, &g.folder.Team); err != nil {
 			return nil, err
 		}
 		heed(heat, g.folder)
@@ -94,6 +94,7 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		return err
 	}
 	g.set.Limit = limit // what the rebuild itself had
+	g.pl.NoteFavor(g.wishes.Favor)
 	re := g.pl.Rebuild(g.set, way.costs, found.fresh, found.trade)
 	if n := re.Changes; way.changes >= 0 && n.Value > way.changes {
 		return way.tooFew(n)

@@ -78,6 +78,8 @@ func (s *rebuildScreen) changes() string {
 		out += s.Fold(fmt.Sprintf("Series %s over and %s.", rangeIs(1, n), map[bool]string{true: "stays as it was", false: "stay as they were"}[n == 1]), "  ")
 	case s.running:
 		out += s.Fold(s.Strong(nonePlayed), "  ")
+	case s.way.played < 0 && s.taken && len(s.calls) > 0:
+		out += s.Fold(noneOver, "  ")
 	}
 	for _, w := range s.calls {
 		out += s.Fold(s.Strong(w), "  ")
@@ -114,6 +116,9 @@ func (s *rebuildScreen) closingLine() string {
 
 // nonePlayed warns of a game that is on although nothing says so.
 const nonePlayed = "No series counts as played, so every one may change. If the game is on, add --played and the number of series that are over."
+
+// noneOver says the same where nothing hints at a game that is on: kids who do not come are known before it.
+const noneOver = "No series counts as over. Is the game on? Add --played and how many are."
 
 // count says how many spots change, and whether fewer would do.
 func (s *rebuildScreen) count() string {

@@ -25,7 +25,7 @@ func newRecord(sio stdio) *cli.Command {
 	flags := append([]cli.Flag{
 		demoFlag("refused: the invented team is no folder to write to"),
 		&cli.StringFlag{Name: "game", Usage: "the game's number or any short id"},
-		&cli.StringFlag{Name: "date", Usage: "2026-09-12"},
+		&cli.StringFlag{Name: "date", DefaultText: "today, or as it is on record", Usage: "the day of the game, as 2026-09-12"},
 		&cli.StringFlag{Name: "opponent", Usage: "the other team"},
 		&cli.StringFlag{Name: "from", Usage: "the plan that was played: a file that --save wrote"},
 		&cli.IntFlag{Name: "played", DefaultText: "all of the plan's", Usage: "the first so many series of the plan were played"},
@@ -77,11 +77,11 @@ func runRecord(c *cli.Context, sio stdio) error {
 		}
 	}
 	if err := readTyped(c, sio, f, told); err != nil {
-		return v.hideProblems(err, f)
+		return v.hideProblems(err, src, f)
 	}
 	r := &recording{view: v, folder: f, told: told, src: src}
 	if err := r.write(c.Context, c.Args().First()); err != nil {
-		return v.hideProblems(err, f)
+		return v.hideProblems(err, src, f)
 	}
 	o := r.object()
 	if v.JSON {
@@ -110,9 +110,9 @@ func (v view) checkRecord(src source, f *drills.Folder, before error) error {
 		f.Warnings = append(append(f.Warnings, rec.Warnings...), odd...)
 	}
 	if v.IDsOnly {
-		team.Warnings = nameless(team.Warnings, team)
+		team.Warnings = v.namelessRecord(team.Warnings, src, team)
 	}
-	switch errors.As(v.hideProblems(err, team), &more); {
+	switch errors.As(v.hideProblems(err, src, team), &more); {
 	case err != nil && more == nil:
 		return err
 	case len(problems)+len(more) > 0:
@@ -122,12 +122,21 @@ func (v view) checkRecord(src source, f *drills.Folder, before error) error {
 }
 
 // hideProblems takes what was typed, and may be a name, out of problems where names are to be left out.
-func (v view) hideProblems(err error, f *drills.Folder) error {
+func (v view) hideProblems(err error, src source, f *drills.Folder) error {
 	var ps drills.Problems
 	if v.IDsOnly && errors.As(err, &ps) {
-		return nameless(ps, f)
+		return v.namelessRecord(ps, src, f)
 	}
 	return err
+}
+
+// namelessRecord is nameless, and takes ids of games that may be names out too.
+func (v view) namelessRecord(ps drills.Problems, src source, f *drills.Folder) drills.Problems {
+	out, hide := nameless(ps, f), hideGames(gamesNamed(src.FS))
+	for i := range out {
+		out[i].What, out[i].Do = hide(out[i].What), hide(out[i].Do)
+	}
+	return out
 }
 
 // recording is one entry on its way into games.csv.
@@ -172,8 +181,8 @@ func onlyFlags(err error) error {
 // object is the recording for programs.
 func (r *recording) object() *report.Record {
 	a := r.account
-	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.told.Game, Date: a.Date, Opponent: a.Opponent,
-		Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: filled(a.Away), Hurt: filled(a.Hurt),
+	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.gameID(r.told.Game), Date: a.Date, Opponent: a.Opponent,
+		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: filled(a.Away), Hurt: filled(a.Hurt),
 		Swaps: []report.RecordSwap{}, Void: filled(a.Void), VoidGame: a.VoidGame, Warnings: filled(a.Warnings), Cautions: []string{}}
 	count := map[string]int{}
 	for _, s := range a.Series {

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -64,13 +65,17 @@ func (g *game) gameOn() (on *games.Game, note string, err error) {
 		return nil, note, nil
 	}
 	if g.recErr != nil {
-		return nil, "", g.hideProblems(g.recErr, g.folder)
+		return nil, "", g.hideProblems(g.recErr, g.src, g.folder)
 	}
 	found, ok := rec.Game(id)
 	if !ok {
 		var ids []string
 		for _, x := range rec.Games {
-			ids = append(ids, x.ID)
+			id := x.ID
+			if maybeName(id) {
+				id = strconv.Quote(id) // and so it is not told where names are left out
+			}
+			ids = append(ids, id)
 		}
 		there := "there is none yet; sevenyard record writes it"
 		if len(ids) > 0 {
@@ -89,7 +94,7 @@ func (g *game) roll() error {
 	case g.recErr != nil && !errors.As(g.recErr, &ps):
 		return g.recErr
 	case g.recErr != nil && !g.season.ignore:
-		return g.hideProblems(withoutSeason(g.recErr), g.folder)
+		return g.hideProblems(withoutSeason(g.recErr), g.src, g.folder)
 	}
 	g.wishes.Out = g.out(g.season.game)
 	return nil

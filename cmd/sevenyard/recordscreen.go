@@ -86,7 +86,11 @@ func (s *recordScreen) head() string {
 		parts = []string{"attendance recorded"}
 	}
 	text := gameplan.And(parts)
-	return out + s.Fold(strings.ToUpper(text[:1])+text[1:]+fmt.Sprintf(" (games.csv, entry %d).", s.o.Entry), "")
+	dated := ""
+	if s.o.DatedToday {
+		dated = s.Fold(fmt.Sprintf("Dated today, %s; --date says otherwise.", s.o.Date), "")
+	}
+	return out + s.Fold(strings.ToUpper(text[:1])+text[1:]+fmt.Sprintf(" (games.csv, entry %d).", s.o.Entry), "") + dated
 }
 
 // table is a line for each series: the kids of each role, and who sat out, by their ids.
@@ -124,9 +128,12 @@ func (s *recordScreen) table() string {
 func (s *recordScreen) words() string {
 	out := ""
 	for _, x := range s.o.Swaps {
-		if x.In == "" {
+		switch {
+		case x.Out == "":
+			out += s.Fold(fmt.Sprintf("Series %d: %s in the spot at %s that nobody had.", x.Series, s.who.inline(x.In), x.Role), "  ")
+		case x.In == "":
 			out += s.Fold(fmt.Sprintf("Series %d: nobody in %s's spot at %s.", x.Series, s.who.inline(x.Out), x.Role), "  ")
-		} else {
+		default:
 			out += s.Fold(fmt.Sprintf("Series %d: %s in for %s at %s.", x.Series, s.who.inline(x.In), s.who.inline(x.Out), x.Role), "  ")
 		}
 	}

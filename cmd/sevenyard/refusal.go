@@ -70,9 +70,20 @@ func hideIn(r *report.Refusal, hide func(string) string) *report.Refusal {
 	out := *r
 	out.Problems = slices.Clone(r.Problems)
 	for i := range out.Problems {
-		out.Problems[i].What, out.Problems[i].Do = hide(out.Problems[i].What), hide(out.Problems[i].Do)
+		p := &out.Problems[i]
+		if p.What, p.Do = hide(p.What), hide(p.Do); strings.HasPrefix(p.File, "--") { // what was typed, not a file
+			p.File = hide(p.File)
+		}
 	}
 	return &out
+}
+
+// hideProblem applies a change to every text of a problem.
+func hideProblem(p drills.Problem, hide func(string) string) drills.Problem {
+	if p.What, p.Do = hide(p.What), hide(p.Do); strings.HasPrefix(p.At.File, "--") {
+		p.At.File = hide(p.At.File)
+	}
+	return p
 }
 
 // refuse tells why there is no plan.

@@ -81,7 +81,7 @@ func finish(sio stdio, m manner, err error) int {
 		return exitInput
 	case errors.As(err, &problems):
 		for _, p := range problems {
-			sio.complain(m.hide(p.Error()))
+			sio.complain(hideProblem(p, m.hide).Error())
 		}
 		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
 		return exitInput

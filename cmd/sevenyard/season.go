@@ -48,10 +48,11 @@ func runSeason(c *cli.Context, sio stdio) error {
 	}
 	rec, warnings, err := readRecord(src, f)
 	if err != nil {
-		return v.hideProblems(err, f)
+		return v.hideProblems(err, src, f)
 	}
+	warnings = append(warnings, stillToCome(rec, sio)...)
 	if v.IDsOnly {
-		warnings = nameless(warnings, f)
+		warnings = v.namelessRecord(warnings, src, f)
 	}
 	s, err := gameplan.NewSeason(f, rec, "")
 	if err != nil {
@@ -59,11 +60,7 @@ func runSeason(c *cli.Context, sio stdio) error {
 	}
 	out := s.Report(f.Team.Name)
 	out.Warnings = append(out.Warnings, problemWords(warnings)...)
-	if v.IDsOnly {
-		for i := range out.Games {
-			out.Games[i].Opponent = ""
-		}
-	}
+	v.hideSeason(out)
 	if err := oneKid(c, f, s, out); err != nil {
 		return err
 	}

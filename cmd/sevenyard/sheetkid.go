@@ -102,17 +102,19 @@ func (v view) pageSeason(c *cli.Context, src source, f *drills.Folder) (*report.
 	}
 	rec, warnings, err := readRecord(src, f)
 	if err != nil {
-		return nil, nil, v.hideProblems(err, f)
+		return nil, nil, v.hideProblems(err, src, f)
+	}
+	if v.IDsOnly {
+		warnings = v.namelessRecord(warnings, src, f)
 	}
 	if len(rec.Games) == 0 {
 		return nil, problemWords(warnings), nil
-	}
-	if v.IDsOnly {
-		warnings = nameless(warnings, f)
 	}
 	s, err := gameplan.NewSeason(f, rec, "")
 	if err != nil {
 		return nil, nil, err
 	}
-	return s.Report(f.Team.Name), problemWords(warnings), nil
+	out := s.Report(f.Team.Name)
+	v.hideSeason(out)
+	return out, problemWords(warnings), nil
 }

@@ -1,12 +1,16 @@
 package main
 
 import (
+	"io/fs"
 	"os"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
+
+	"github.com/urfave/cli/v2"
 
 	"sevenyard/drills"
 	"sevenyard/fixtures"
@@ -19,6 +23,7 @@ var fileFlags = []string{"from", "save", "save-dir", "write-mps", "out", "lines"
 // the trade: a coach who leaves names out may have typed one.
 func hideTyped(args []string) func(string) string {
 	known := knownWords(args)
+	games := hideGames(gamesNamed(typedFolder(args)))
 	var words []string
 	add := func(text string) {
 		for _, w := range strings.FieldsFunc(text, func(r rune) bool {
@@ -37,6 +42,9 @@ func hideTyped(args []string) func(string) string {
 			if !isFolder(args[i]) && !(strings.HasPrefix(args[i-1], "-") && slices.Contains(fileFlags, before)) {
 				add(args[i])
 			}
+		case !slices.Contains(flagNames(), name): // no flag, so it may be anything
+			add(name)
+			add(value)
 		case given && !slices.Contains(fileFlags, name):
 			add(value)
 		}
@@ -44,12 +52,39 @@ func hideTyped(args []string) func(string) string {
 	// Longer ones first, so that no word is left over of which another one is a part.
 	slices.SortStableFunc(words, func(a, b string) int { return len(b) - len(a) })
 	return func(text string) string {
+		text = hideQuoted(games(strings.ReplaceAll(text, hidden, "")), known, hidden)
 		for _, w := range words {
 			text = hideWord(text, w)
 		}
-		return strings.NewReplacer(`"`+hidden+`"`, "(not shown)", hidden, "(not shown)").Replace(text)
+		return strings.NewReplacer(`"`+hidden+`"`, notShown, hidden, notShown).Replace(text)
 	}
 }
+
+// typedFolder is the folder that a command line names; nil: none.
+func typedFolder(args []string) fs.FS {
+	for i, a := range args {
+		if i > 0 && !strings.HasPrefix(a, "-") && isFolder(a) {
+			return os.DirFS(a)
+		}
+	}
+	return nil
+}
+
+// flagNames are the names of all flags there are.
+var flagNames = sync.OnceValue(func() []string {
+	var out []string
+	var walk func([]*cli.Command)
+	walk = func(commands []*cli.Command) {
+		for _, c := range commands {
+			for _, f := range c.Flags {
+				out = append(out, f.Names()...)
+			}
+			walk(c.Subcommands)
+		}
+	}
+	walk(newApp(stdio{}).Commands)
+	return append(out, cli.HelpFlag.Names()...)
+})
 
 // hidden stands in for a word until all are found, so that none is looked for in what stands in for another one.
 const hidden = "\x00"

@@ -109,7 +109,7 @@ func (w *whyRun) plan(c *cli.Context, g *game) (*gameplan.Plan, error) {
 		return nil, err
 	}
 	w.favor = saved.Favor
-	if w.heat, err = savedHeat(c, saved); err != nil {
+	if w.heat, err = savedHeat(c, saved, &g.folder.Team); err != nil {
 		return nil, err
 	}
 	heed(w.heat, g.folder)

@@ -95,6 +95,9 @@ func (s *whyScreen) plays() string {
 		share = fmt.Sprintf("%.0f", s.w.Share)
 	}
 	out := s.Fold(fmt.Sprintf("Plays %s, and the fair share is %s: %s.", gameplan.Count(n, "series"), share, strings.Join(parts, "; ")), "")
+	if s.w.LongTurn != "" {
+		out += s.Fold(s.w.LongTurn, "")
+	}
 	for _, x := range s.pl.Outcome.Loosened {
 		out += s.Fold("LOOSENED: "+s.pl.LoosenedWords(x), "  ")
 	}
@@ -112,7 +115,7 @@ func (s *whyScreen) fits() string {
 		}
 		m := mark(f.Own, f.Tested)
 		marks += m
-		t.Rows = append(t.Rows, []string{s.Paint(i, role.Letter) + " " + f.Role, fmt.Sprintf("%.0f ±%.0f%s", f.Fit, f.SE, m), place})
+		t.Rows = append(t.Rows, []string{s.Paint(i, role.Letter) + " " + f.Role, fitted(f.Fit, f.SE) + m, place})
 		if len(f.TooClose) > 0 {
 			words += s.Fold(fmt.Sprintf("Too close to call at %s: %s", f.Role, stop(s.who.list(f.TooClose))), "  ")
 		}
@@ -173,7 +176,7 @@ func (s *whyScreen) against(w report.Wish) string {
 	}
 	var clear, close []string
 	for _, x := range w.Against {
-		text := fmt.Sprintf("%s (%.0f ±%.0f%s)", s.who.inline(x.Kid), x.Fit, x.SE, mark(x.Own, x.Tested))
+		text := fmt.Sprintf("%s (%s%s)", s.who.inline(x.Kid), fitted(x.Fit, x.SE), mark(x.Own, x.Tested))
 		if x.TooClose {
 			close = append(close, text)
 		} else {

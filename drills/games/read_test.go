@@ -201,7 +201,7 @@ func TestCheck(t *testing.T) {
 	f.Team.Catalogue = drills.Default()
 	warnings, err := read(t, "game,series,role,kid\n1,1,front,2\n1,1,fornt,22\n1,2,deep,22\n").Check(f)
 	require.Empty(t, warnings)
-	require.ErrorContains(t, err, `games.csv:3: unknown kid "22" (also on line 4); did you mean 2?`)
+	require.ErrorContains(t, err, `games.csv:3: unknown kid "22" (also on line 4); add the kid to roster.csv or mend the id; there are 2 and 3`)
 	require.ErrorContains(t, err, `games.csv:3: unknown role "fornt"; did you mean front?`)
 	warnings, err = read(t, two(t)).Check(f)
 	require.NoError(t, err)

@@ -32,6 +32,8 @@ type Bar struct {
 	Game   string // Hurt: the game on record that says so; "": another source
 	Plan   string // Hurt: the plan's file that says so; "": another source
 	Series int    // Hurt: the series in which it happened; 0: not known
+	// Undated says that the game has no date, and is taken as one of today because it may be.
+	Undated bool
 }
 
 // Out is who is barred from the field, and why. The zero value bars nobody.
@@ -39,7 +41,7 @@ type Out struct{ bars map[string]Bar }
 
 // Of is who is out according to the roster and the record, on the day of a game. That is the day of the game with the given id where it is on record
 // with a date, else the day given, as 2026-09-12. A hurt counts in every game of that day, in the game itself, and, since a game without a
-// date may be the one that is on, in the last game on record where that has no date and not all of so many series.
+// date that does not have all of so many series on record may be the one that is on, in those too.
 func Of(roster []drills.Kid, rec *games.Record, game, day string, series int) Out {
 	out := Out{}.WithHolds(roster)
 	if rec == nil {
@@ -50,13 +52,13 @@ func Of(roster []drills.Kid, rec *games.Record, game, day string, series int) Ou
 	}
 	for i := range rec.Games {
 		g := &rec.Games[i]
-		may := game == "" && i == len(rec.Games)-1 && !isDay(g.Date) && Recorded(g) < series
+		may := !isDay(g.Date) && Recorded(g) < series
 		if g.Date != day && drills.IDKey(g.ID) != drills.IDKey(game) && !may {
 			continue
 		}
 		for _, m := range g.Marks {
 			if !m.Cleared {
-				out.bar(m.Kid, Bar{Why: Hurt, Game: g.ID, Series: m.Series})
+				out.bar(m.Kid, Bar{Why: Hurt, Game: g.ID, Series: m.Series, Undated: !isDay(g.Date)})
 			}
 		}
 	}

@@ -39,6 +39,9 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	for k := range pl.IDs {
 		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
 	}
+	if played < 0 && over > sv.Played && apart(w.Hurt) {
+		pl.note("note: kids were hurt in different series: series %s over by the last of them, and as the plan has them; if not, say how many are over with --played", rangeIs(1, over))
+	}
 	pl.Notes = append(pl.Notes, sv.notes...)
 	pl.Notes = append(pl.Notes, a.notes...)
 	if !sv.bare {
@@ -106,6 +109,11 @@ func (sv *Saved) over(w Wishes, played int) (int, error) {
 		return 0, &WishError{"--played", fmt.Sprintf("all %d series are over", n), "there is nothing left to plan"}
 	}
 	return n, nil
+}
+
+// apart tells whether kids were hurt in different series.
+func apart(hurt []At) bool {
+	return slices.ContainsFunc(hurt, func(at At) bool { return at.Series != hurt[0].Series })
 }
 
 func areOver(n int) string {
@@ -178,6 +186,10 @@ func (a *after) read() error {
 			return err
 		}
 		if a.k.First(kid) > 0 {
+			if s := a.last(kid, a.k.Over()); s >= 0 {
+				a.note("--absent %s: kid %[1]s played in series %d, which is over and stays as it was, so the kid counts as gone from series %d on; "+
+					"if the kid never came, put on record who played (sevenyard record --swap %[1]s:KID@%[2]d), and a kid who was hurt is --hurt", kid, s+1, a.k.Over()+1)
+			}
 			a.end(kid, a.k.Over(), Absent)
 		} else {
 			a.k.Leave(kid, 0, Absent)
@@ -271,7 +283,8 @@ func rangeIs(a, b int) string {
 // played refuses what the series that are over contradict.
 func (a *after) played(flag string, at At) error {
 	if s := a.last(at.Kid, a.k.Over()); s > at.Series-1 {
-		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1), "mend the series"}
+		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1),
+			fmt.Sprintf("mend the series, or put on record who played there (sevenyard record --swap %s:KID@%d) and give --game", at.Kid, s+1)}
 	}
 	return nil
 }

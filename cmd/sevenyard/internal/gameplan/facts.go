@@ -7,7 +7,7 @@ import (
 	"sevenyard/optimize/rotation"
 )
 
-// Facts says, for a conflict, what a count alone can show; empty where it takes more than one count.
+// Facts says, for a conflict, what counting turns, spots and kids shows about it, each count for itself; empty where it takes a search.
 func (pl *Plan) Facts(conflict []rotation.RuleRef) []string {
 	f := newFacts(pl, conflict)
 	for _, r := range conflict {
@@ -37,7 +37,9 @@ func (pl *Plan) Facts(conflict []rotation.RuleRef) []string {
 	return f.out
 }
 
-// facts gathers what counting shows about a conflict. Of series that are over no rule is asked, so counts look ahead only.
+// facts gathers what counting shows about a conflict. Of series that are over no rule about one series or a few in a row is asked, so those
+// counts look ahead only; shares, caps and minimums are of the whole game and count what was played, and once series are over equal shares
+// show nothing any more.
 type facts struct {
 	pl       *Plan
 	conflict []rotation.RuleRef
@@ -83,7 +85,8 @@ func (f *facts) need(kids ...int) int {
 	return max(own, left)
 }
 
-// most is the greatest number of turns that the kids can take between them.
+// most is the greatest number of turns that the kids can take between them, by equal series; where series are over only the game's length
+// limits it.
 func (f *facts) most(kids ...int) int {
 	own, left := 0, f.turns()
 	for k := range f.pl.IDs {
@@ -127,7 +130,7 @@ func (f *facts) limit(kind rotation.RuleKind) int {
 	return 0
 }
 
-// spots is the number of spots played in series s: a short-handed team plays with those who are there.
+// spotsIn is the number of spots played in series s: a short-handed team plays with those who are there.
 func (pl *Plan) spotsIn(s int) int {
 	return min(len(pl.Game.Forms[pl.Game.Series[s]].Spots), pl.there(s, s))
 }

@@ -26,6 +26,15 @@ func (pl *Plan) Rebuild(set rotation.Settings, costs float64, fresh *rotation.Re
 	return out
 }
 
+// NoteFavor says what an aim given with --favor has no part in: which spots of a saved plan change. A plan made for another aim gives it up there.
+func (pl *Plan) NoteFavor(favor string) {
+	if pl.Bare() || favor == "" || favor == favors[rotation.Weakest] {
+		return
+	}
+	pl.note("note: --favor %s counts for the fresh plan that is compared with, and not for which spots change: a saved plan is changed as little as need be, then for its weakest series, "+
+		"then for the total; for a plan made for %[1]s strength alone: sevenyard lineup --favor %[1]s", favor)
+}
+
 // fresh sets a plan without regard to the saved one beside the outcome's; nil: there is none.
 func (pl *Plan) fresh(r *rotation.Rebuilt) *report.Fresh {
 	if r == nil || r.Plan == nil {

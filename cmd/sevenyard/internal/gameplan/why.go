@@ -91,6 +91,7 @@ func (pl *Plan) Why(ctx context.Context, q Question, kid int, roles []int, base,
 		Plays: []report.Stint{}, Fits: []report.Rank{}, Weakest: l.Weakest, Total: l.Total, Wishes: []report.Wish{}, Rules: []report.Price{},
 		Loosened: l.Loosened, Warnings: []string{},
 	}
+	out.LongTurn = pl.longTurn(kid)
 	for _, r := range pl.used(0) {
 		if in := pl.playedIn(kid, r); len(in) > 0 {
 			out.Plays = append(out.Plays, report.Stint{Role: pl.Game.Roles[r], Series: in})
@@ -115,6 +116,41 @@ func (pl *Plan) Why(ctx context.Context, q Question, kid int, roles []int, base,
 		out.Rules = append(out.Rules, pl.price(x))
 	}
 	return out, err
+}
+
+// longTurn says why a kid is on the field for more series in a row than the others may be; "" where it is not.
+func (pl *Plan) longTurn(k int) string {
+	p := pl.Outcome.Problem
+	run, first, best, at := 0, 0, 0, 0
+	for s := range p.Series {
+		if pl.roleIn(k, s) < 0 {
+			run = 0
+			continue
+		}
+		if run++; run == 1 {
+			first = s
+		}
+		if run > best {
+			best, at = run, first
+		}
+	}
+	kid := p.Kids[k]
+	if p.MaxOn == 0 || best <= p.MaxOn || at+best <= pl.Over {
+		return ""
+	}
+	text := fmt.Sprintf("On for series %d to %d without a rest, where the others have at most %d in a row", at+1, at+best, p.MaxOn)
+	end := len(p.Series) - 1
+	switch {
+	case kid.MaxOn <= p.MaxOn: // what is over is a fact
+		return text + "."
+	case kid.First > 0 && kid.Last < end:
+		return text + fmt.Sprintf(": the kid is there for series %d to %d only, and its share of the turns has to fit in.", kid.First+1, kid.Last+1)
+	case kid.Last < end:
+		return text + fmt.Sprintf(": the kid leaves after series %d, and its share of the turns has to fit in before.", kid.Last+1)
+	case kid.First > 0:
+		return text + fmt.Sprintf(": the kid comes for series %d, and its share of the turns has to fit in after.", kid.First+1)
+	}
+	return text + ": the equal shares leave no other way."
 }
 
 // solves is about how many solves a question takes.

@@ -1,5 +1,6 @@
 // Package gameplan carries a team folder, its profile and the wishes for one game over to the
-// solver, and the solver's answer back into kids, roles and rules. It passes numbers on; it works out none of the trade's.
+// solver, and the solver's answer back into kids, roles and rules. It passes numbers on, and adds of its own only what a
+// sentence needs: counts of turns, shares and spots about a conflict, and fits compared by their errors.
 package gameplan
 
 import (
@@ -8,8 +9,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"github.com/agnivade/levenshtein"
 
 	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/drills"
@@ -185,25 +184,25 @@ func (w Wishes) events(roster []drills.Kid, series int, do, of string) ([]event,
 
 // known says whether the roster has the kid, and what may have been meant otherwise.
 func known(flag, kid string, roster []drills.Kid) error {
-	best, far := "", 1<<30
-	var byName []string
+	var byName, ids []string
 	for _, k := range roster {
 		if k.ID == kid {
 			return nil
 		}
-		if d := levenshtein.ComputeDistance(strings.ToLower(kid), strings.ToLower(k.ID)); d < far {
-			best, far = k.ID, d
-		}
+		ids = append(ids, k.ID)
 		if k.Name != "" && slices.Contains(strings.Fields(strings.ToLower(k.Name)), strings.ToLower(kid)) || strings.EqualFold(k.Name, kid) {
 			byName = append(byName, k.ID)
 		}
 	}
 	do := "use the kid's id as the roster has it"
-	switch {
-	case len(byName) == 1:
+	if len(ids) > 0 {
+		do += ": " + drills.KidsThere(ids)
+	}
+	if near := drills.NearID(kid, ids); near != "" {
+		do = fmt.Sprintf("did you mean %s? Otherwise look the id up in roster.csv", near)
+	}
+	if len(byName) == 1 {
 		do = "kids go by their id here: use " + byName[0]
-	case far <= 1+len(kid)/4 && len(roster) > 0:
-		do = fmt.Sprintf("did you mean %s? Otherwise look the id up in roster.csv", best)
 	}
 	return &WishError{flag, fmt.Sprintf("no kid %q in the roster", kid), do}
 }

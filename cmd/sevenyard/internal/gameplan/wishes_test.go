@@ -34,7 +34,7 @@ func TestParseKids(t *testing.T) {
 
 func TestNearKid(t *testing.T) {
 	roster := []drills.Kid{{ID: "7", Name: "Otis R."}, {ID: "12", Name: "Ann"}, {ID: "kim", Name: "Ann"}}
-	for kid, want := range map[string]string{"77": "did you mean 7?", "Kim": "did you mean kim?", "otis": "use 7", "ann": "look", "zzzzzz": "as the roster has it"} {
+	for kid, want := range map[string]string{"77": "use the kid's id as the roster has it: 7, 12 and kim", "4": "as the roster has it: 7", "07": "did you mean 7?", "12.0": "did you mean 12?", "21": "as the roster", "Kim": "did you mean kim?", "otis": "use 7", "ann": "look", "zzzzzz": "as the roster has it"} {
 		err := known("--absent", kid, roster)
 		require.Error(t, err)
 		if kid == "ann" { // two kids of that name: neither is guessed

@@ -26,7 +26,7 @@ type Told struct {
 	Void                 []int
 	VoidGame             bool
 	BeforeHold           []string // kids on hold who played before the hold was written
-	Today                string   // the day, as 2026-09-12, for a game without a date
+	Today                string   // the date of a game that has none; "": it stays without
 }
 
 // Line is a series typed by hand.
@@ -46,6 +46,7 @@ type Swap struct {
 // Account is what an entry comes to, for a screen or a program.
 type Account struct {
 	Date, Opponent string
+	Dated          bool             // the date is that of today, because nothing else was said
 	Series         []Series         // all of the game that are on record with this entry
 	Kids           []games.Presence // who was there, up to the last series on record, each kid with its stretches
 	Away           []string         // kids of the roster who were not there at all, those on hold left out
@@ -143,7 +144,13 @@ func (b *builder) labels() {
 		if _, err := time.Parse(time.DateOnly, d); err != nil {
 			b.problem("--date", "write year, month and day, such as 2026-09-12", "%q is no date", d)
 		}
-		b.account.Date = d
+		if b.account.Date = d; b.told.Today != "" && d > b.told.Today {
+			b.warn("the date %s is still to come (today is %s); was another one meant? --date says otherwise", d, b.told.Today)
+		}
+	}
+	gone := b.told.VoidGame && b.told.Plan == nil && len(b.told.Lines) == 0 // nothing is left of the game to date
+	if b.account.Date == "" && b.told.Today != "" && !gone {
+		b.account.Date, b.account.Dated = b.told.Today, true
 	}
 	if b.told.Opponent != "" {
 		b.account.Opponent = b.told.Opponent
@@ -257,7 +264,13 @@ func (b *builder) swap(at drills.Place, x Swap, n int) {
 	find := func(kid string) int { return slices.IndexFunc(slots, func(s games.Slot) bool { return s.Kid == kid }) }
 	i, j := find(x.Out), find(x.In)
 	if i < 0 {
+		if done, ok := b.correction(at, x, n); done || !ok {
+			return
+		}
 		do := "look up who was on the field"
+		if b.recorded(n) {
+			do = fmt.Sprintf("a swap goes by what is on record: say who is there in the spot, or give the plan again with --from, and the swap is about kid %s's spot in it", x.Out)
+		}
 		if x.In != "" && j >= 0 {
 			do = fmt.Sprintf("did you mean --swap %s:%s@%d?", x.In, x.Out, n)
 			if b.recorded(n) { // most likely the same swap again, and turned round it would be undone
@@ -267,23 +280,10 @@ func (b *builder) swap(at drills.Place, x Swap, n int) {
 		b.problemAt(at, do, "kid %s has no spot in series %d", x.Out, n)
 		return
 	}
-	slots = slices.Clone(slots)
-	switch {
-	case x.In == "":
-		b.account.Swaps = append(b.account.Swaps, Spot{n, slots[i].Role, "", x.Out})
-		slots = slices.Delete(slots, i, i+1)
-	case j >= 0: // both on the field: they change places
-		b.account.Swaps = append(b.account.Swaps, Spot{n, slots[i].Role, x.In, x.Out}, Spot{n, slots[j].Role, x.Out, x.In})
-		slots[i].Kid, slots[j].Kid = x.In, x.Out
-	default:
-		b.account.Swaps = append(b.account.Swaps, Spot{n, slots[i].Role, x.In, x.Out})
-		slots[i].Kid = x.In
-	}
-	if len(slots) == 0 {
-		b.problemAt(at, "make the series void with --void instead", "nobody is left in series %d", n)
+	if b.elsewhere(at, x, n, slots[i].Role) {
 		return
 	}
-	b.series[n] = slots
+	b.put(at, x, n)
 }
 
 // recorded tells whether a series stands as it is on record.

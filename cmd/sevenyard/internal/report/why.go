@@ -10,6 +10,7 @@ type Why struct {
 	Limited  bool     `json:"limited"` // the plan itself is not proven
 	Plays    []Stint  `json:"plays"`
 	Share    float64  `json:"share"`
+	LongTurn string   `json:"longTurn"` // why the kid may stay on for longer than the others, "" where it may not
 	Fits     []Rank   `json:"fits"`
 	Weakest  Weakest  `json:"weakest"`
 	Total    Bounded  `json:"total"`

@@ -21,6 +21,9 @@ func heatWords(l *report.Lineup) []string {
 		text += fmt.Sprintf(" At most %d in a row on the field.", min(h.MaxOn, max(1, l.Rules.MaxOn)))
 	}
 	out := []string{text + " Read again every hour. " + h.Caution}
+	for _, off := range h.Off {
+		out = append(out, strings.ToUpper(off[:1])+off[1:]+".")
+	}
 	if h.MaxOn > 0 && !h.MaxOnKept {
 		out = append(out, fmt.Sprintf("Somebody is on the field for more than %d series in a row: make the series shorter, bring more kids, or cancel.", h.MaxOn))
 	}

@@ -104,17 +104,8 @@ func render(name, title, more string, body any) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// fixed rounds to n digits and never shows a negative zero; the minus is the typographer's.
-func fixed(x float64, n int) string {
-	s := strconv.FormatFloat(x, 'f', n, 64)
-	if rest, minus := strings.CutPrefix(s, "-"); minus {
-		if strings.Trim(rest, "0.") == "" {
-			return rest
-		}
-		return "\u2212" + rest
-	}
-	return s
-}
+// fixed rounds to n digits as screens do; the minus is the typographer's.
+func fixed(x float64, n int) string { return strings.Replace(screen.Figure(x, n), "-", "\u2212", 1) }
 
 // shortID is how many cells a jersey number has; an id with more is a word, and stands smaller.
 const shortID = 3
