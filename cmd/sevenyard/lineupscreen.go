@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
@@ -209,8 +210,14 @@ func (s *lineupScreen) legend() string {
 	if s.l.Season != nil {
 		words += "; owed: what earlier games owe, in series"
 	}
+	if slices.ContainsFunc(s.l.Kids, s.hurt) {
+		words += ". " + hurtShare
+	}
 	return s.letters() + s.Fold(words, "") + s.levelled()
 }
+
+// hurt tells whether the kid was hurt in this game, and is out.
+func (s *lineupScreen) hurt(k report.LineupKid) bool { return slices.Contains(s.l.Hurt, k.Kid) }
 
 // levelled explains why a kid who is there for fewer series has the same share as one who is there throughout.
 func (s *lineupScreen) levelled() string {
@@ -222,7 +229,7 @@ func (s *lineupScreen) levelled() string {
 	}
 	var kids []string
 	for _, k := range s.l.Kids {
-		if !k.Throughout(len(s.l.Series)) && full > 0 && math.Abs(k.Share-full) < 1e-9 {
+		if !k.Throughout(len(s.l.Series)) && !s.hurt(k) && full > 0 && math.Abs(k.Share-full) < 1e-9 {
 			kids = append(kids, s.who.inline(k.Kid))
 		}
 	}

@@ -170,6 +170,7 @@ func (s *recordScreen) words() string {
 		}
 	}
 	if len(s.o.Hurt) > 0 {
+		out += s.Fold(hurtShare, "")
 		out += s.Fold("For the next games a person writes a hold into roster.csv, and clears it; this tool does neither.", "")
 	}
 	return out

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -119,6 +120,9 @@ func (s *seasonScreen) games() string {
 		if p.There != nil {
 			row = []string{name, g.Date, from(p.There), strconv.Itoa(p.Series), point(p.Share), signed(p.Owed)}
 			row = append(row, s.counts(p.Roles, p.LongestOff)...)
+			if p.Hurt {
+				row[2] += ", hurt"
+			}
 		}
 		for len(row) < len(t.Head) {
 			row = append(row, "")
@@ -159,16 +163,29 @@ func (s *seasonScreen) legend() string {
 	}
 	text := "share: an equal part of all turns, as far as the kid was there; a missed game owes nothing. " + when + "; above 0 the kid comes first next time. " +
 		"bench: most series in a row."
+	if s.hurt() {
+		text += " " + hurtShare
+	}
 	if s.one && s.partly() {
 		text += " Turns are shared out, not time: a kid who is there for a part of a game is due as many as the others, as far as they fit into it."
 	}
 	return s.Fold(text, "")
 }
 
-// partly tells whether the one kid was there for a part of a game only.
+// hurtShare explains the share of a kid who was hurt: nobody could know.
+const hurtShare = "The share of a kid who was hurt is what it had played by then: nothing is owed for the rest of that game."
+
+// hurt tells whether a kid on the screen was hurt in a game.
+func (s *seasonScreen) hurt() bool {
+	return slices.ContainsFunc(s.s.Kids, func(k report.SeasonKid) bool {
+		return slices.ContainsFunc(k.Games, func(p report.SeasonPart) bool { return p.Hurt })
+	})
+}
+
+// partly tells whether the one kid was there for a part of a game only, and not because it was hurt.
 func (s *seasonScreen) partly() bool {
 	for i, p := range s.s.Kids[0].Games {
-		if n := s.s.Games[i].Series; p.There != nil && len(n) > 0 && (p.There[0] > n[0] || p.There[1] < n[len(n)-1]) {
+		if n := s.s.Games[i].Series; p.There != nil && !p.Hurt && len(n) > 0 && (p.There[0] > n[0] || p.There[1] < n[len(n)-1]) {
 			return true
 		}
 	}
@@ -222,6 +239,10 @@ func (s *seasonScreen) next() string {
 	if best < 0 {
 		return ""
 	}
-	text := s.Fold("sevenyard lineup gives the larger share to those owed most. One kid's season, game by game:", "")
+	gives := "the larger share to those owed most"
+	if s.s.Kids[best].Owed > 1 && s.team.Rules.PayBack > 0 {
+		gives += ", and a series back to who is owed more than one, as far as there are kids who had more"
+	}
+	text := s.Fold("sevenyard lineup gives "+gives+". One kid's season, game by game:", "")
 	return commands(strings.TrimRight(text, "\n"), "sevenyard season "+s.src.Name+" --kid "+quote(s.s.Kids[best].Kid))
 }

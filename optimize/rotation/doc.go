@@ -5,7 +5,7 @@
 // and a coach's wishes. Solve finds the best plan in the order of a Favor; Rebuild the one nearest to an older plan;
 // Fresh the best one that is nearest to it; Arrange and Rearrange loosen rules that cannot hold together, or say which changes
 // would do; Explain names a smallest set of such rules;
-// LargerShares and Player.Owed let earlier games decide who has the larger share where shares are fractions;
+// LargerShares and Player.Owed let earlier games decide who has the larger share where shares are fractions, PayBack what is paid back beside them;
 // Grant and Prices solve again to say what a wish costs and a rule is worth; Check tells whether a plan obeys the
 // rules, shares no code with the solver, and is run on every plan before it is handed out. WriteMPS writes the same
 // problem for any other solver.

@@ -131,6 +131,29 @@ func nights(seed uint64, c crowd, kids, games int) []night {
 	return out
 }
 
+// hurt has one kid of the game hurt in some series: its turns are its own, and the others share the rest.
+func (g *night) hurt(rng *rand.Rand) {
+	k, had := rng.IntN(len(g.avail)), map[int][]int{}
+	at := g.avail[k].First + rng.IntN(len(g.spots))
+	for s := g.avail[k].First; s <= min(at-1, g.avail[k].Last); s++ {
+		if rng.IntN(2) == 0 {
+			had[k] = append(had[k], s)
+			g.spots[s]--
+		}
+	}
+	g.avail[k] = rotation.Window{First: 0, Last: -1}
+	for s := range g.spots { // who is left may be fewer than the spots
+		here := 0
+		for _, w := range g.avail {
+			if w.There(s) {
+				here++
+			}
+		}
+		g.spots[s] = min(g.spots[s], here)
+	}
+	g.shares = rotation.FairShares(g.avail, g.spots)
+}
+
 // simulate rounds the shares of one game after another.
 func simulate(seed uint64, games []night, kids int, rank order) *simulated {
 	rng, none := rand.New(rand.NewPCG(seed, 3)), make([]int, kids)
@@ -161,6 +184,23 @@ func (sim *simulated) jain() float64 {
 		}
 	}
 	return Jain(even)
+}
+
+// TestBoundsWithHurts asks for the same bounds when a kid is hurt in most of the games, and the rest of the game comes out as even as it can: whoever was hurt
+// is for the others as one who was not there.
+func TestBoundsWithHurts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := crowd(rapid.IntRange(0, 2).Draw(t, "crowd"))
+		kids, seed := rapid.IntRange(2, 14).Draw(t, "kids"), rapid.Uint64().Draw(t, "seed")
+		list := nights(seed, c, kids, rapid.IntRange(1, 60).Draw(t, "games"))
+		rng := rand.New(rand.NewPCG(seed, 6))
+		for i := range list {
+			if rng.IntN(4) > 0 {
+				list[i].hurt(rng)
+			}
+		}
+		require.LessOrEqual(t, simulate(seed, list, kids, byBalance).farthest, farthest(max(c, wholeGames), kids)+1e-9)
+	})
 }
 
 // TestBounds plays seasons of up to sixty games and asks for the proven bounds in every one.

@@ -49,6 +49,65 @@ func played(t *testing.T, g *rotation.Game, crowd []int, ignore bool, table *Tab
 	return rec
 }
 
+// TestPlannedSeasonsWithHurts has the planner plan seasons in which a kid is hurt in every other game and the rest is planned anew, and pays
+// back. Whoever is hurt is owed nothing for it; what the others are owed stays small, however many games there are.
+func TestPlannedSeasonsWithHurts(t *testing.T) {
+	seasons, games := uint64(4), 10
+	if os.Getenv("SEVENYARD_SWEEP") != "" {
+		seasons, games = 60, 30
+	}
+	worst, back := 0.0, 0
+	for seed := range seasons {
+		rng := rand.New(rand.NewPCG(seed, 9))
+		var record []Game
+		table := mustTable(t, 6)
+		for i := range games {
+			g := plannedGame(rng, 6, 6)
+			g.PayBack = 1
+			for k := range g.Kids {
+				g.Kids[k].Owed = table.Lines[k].Balance
+			}
+			out, err := g.Arrange(context.Background(), rotation.Settings{}, false)
+			require.NoError(t, err)
+			if i%2 == 0 {
+				at, k := 1+rng.IntN(4), rng.IntN(6)
+				old := out.Result.Plan
+				g.Kids[k].Last, g.Kids[k].Hurt, g.Kept = at-1, true, old
+				g.Played = make([][]rotation.Cell, 6)
+				copy(g.Played, old[:at])
+				out, err = g.Rearrange(context.Background(), old, rotation.Settings{}, false, func(*rotation.Problem) int64 { return 0 })
+				require.NoError(t, err)
+			}
+			require.NotNil(t, out.Result.Plan)
+			if out.Owed != nil {
+				back += len(out.Owed.Back)
+			}
+			var rec Game
+			for k, kid := range g.Kids {
+				rec.There = append(rec.There, Attendance{Kid: k, First: kid.First, Last: kid.Last, Hurt: kid.Hurt})
+			}
+			for _, cells := range out.Result.Plan {
+				var line []Spot
+				for _, c := range cells {
+					line = append(line, Spot(c))
+				}
+				rec.Series = append(rec.Series, line)
+			}
+			was := table
+			record = append(record, rec)
+			table = mustTable(t, 6, record...)
+			for k, l := range table.Lines {
+				worst = max(worst, l.Balance, -l.Balance)
+				if g.Kids[k].Hurt {
+					require.InDelta(t, was.Lines[k].Balance, l.Balance, 1e-9)
+				}
+			}
+		}
+	}
+	require.Less(t, worst, 3.0)
+	t.Logf("farthest from even %.2f, %d series paid back", worst, back)
+}
+
 // TestPlannedSeasons has the planner itself plan whole seasons, with everyone there in every other one. The bounds hold, and a season in which
 // the planner knows the record is at least as even as one in which it does not.
 func TestPlannedSeasons(t *testing.T) {

@@ -2,11 +2,14 @@ package season
 
 import (
 	"math"
+	"math/big"
 	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"sevenyard/optimize/rotation"
 )
 
 // there is a kid who was there from series first to series last.
@@ -92,6 +95,7 @@ func TestBalancesSumToZero(t *testing.T) {
 		var games []Game
 		for range rng.IntN(12) {
 			games = append(games, anyGame(rng, kids, roles))
+			anyHurt(rng, &games[len(games)-1])
 		}
 		table, err := Summarize(kids, roles, games)
 		require.NoError(t, err)
@@ -124,5 +128,84 @@ func TestBalancesSumToZero(t *testing.T) {
 			}
 		}
 		require.Equal(t, spots, played)
+	})
+}
+
+// anyHurt marks kids of a game by chance as hurt: those who were there.
+func anyHurt(rng *rand.Rand, g *Game) {
+	for i := range g.There {
+		g.There[i].Hurt = rng.IntN(4) == 0
+	}
+}
+
+// TestSharesOfAHurtKid, on paper: four kids, two spots, four series. Kid 3 is hurt in series 3, after two turns; the
+// other three share the other six turns, two each, whenever they had them. Without the hurt all would be due two of eight; had kid 3 just
+// left, it and the others would be due two each as well, and kid 0, who was on four times, would owe two all the same.
+func TestSharesOfAHurtKid(t *testing.T) {
+	g := Game{[]Attendance{there(0, 0, 3), there(1, 0, 3), there(2, 0, 3), {Kid: 3, Last: 1, Hurt: true}},
+		[][]Spot{{{0, 0}, {3, 0}}, {{0, 0}, {3, 0}}, {{0, 0}, {1, 0}}, {{0, 0}, {2, 0}}}}
+	table, err := Summarize(4, 1, []Game{g})
+	require.NoError(t, err)
+	for k, want := range []float64{-2, 1, 1, 0} {
+		require.InDelta(t, want, table.Lines[k].Balance, 1e-12, k)
+	}
+	// Hurt before its first turn: nothing is due to it, and the others share all eight turns.
+	g.Series[0][1].Kid, g.Series[1][1].Kid = 1, 2
+	shares, err := Shares(4, &g)
+	require.NoError(t, err)
+	require.Equal(t, []rotation.Share{{Num: 8, Den: 3}, {Num: 8, Den: 3}, {Num: 8, Den: 3}, {Num: 0, Den: 1}}, shares)
+	require.True(t, mustTable(t, 4, g).Lines[3].Parts[0].Hurt)
+	g.There[3].Hurt = false
+	shares, err = Shares(4, &g)
+	require.NoError(t, err)
+	require.Equal(t, rotation.Share{Num: 2, Den: 1}, shares[3], "who just leaves is measured by its time")
+	_, err = Shares(3, &g)
+	require.ErrorIs(t, err, ErrBadSeason)
+}
+
+func mustTable(t require.TestingT, kids int, games ...Game) *Table {
+	table, err := Summarize(kids, 4, games)
+	require.NoError(t, err)
+	return table
+}
+
+// TestHurtKidsAreOwedNothing: in any game, whatever was played, a hurt kid's balance stays, the shares are of all turns, and the others'
+// are those of the game without the hurt kids and their turns, exactly.
+func TestHurtKidsAreOwedNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
+		kids := 1 + rng.IntN(12)
+		g := anyGame(rng, kids, 4)
+		anyHurt(rng, &g)
+		shares, err := Shares(kids, &g)
+		require.NoError(t, err)
+		rest := Game{Series: make([][]Spot, len(g.Series))}
+		hurt := make([]bool, kids)
+		for _, a := range g.There {
+			if hurt[a.Kid] = a.Hurt; !a.Hurt {
+				rest.There = append(rest.There, a)
+			}
+		}
+		turns, sum := 0, new(big.Rat)
+		for s, cells := range g.Series {
+			for _, c := range cells {
+				if turns++; !hurt[c.Kid] {
+					rest.Series[s] = append(rest.Series[s], c)
+				}
+			}
+		}
+		others, err := Shares(kids, &rest)
+		require.NoError(t, err)
+		table := mustTable(t, kids, g)
+		for k, sh := range shares {
+			sum.Add(sum, big.NewRat(sh.Num, sh.Den))
+			if hurt[k] {
+				require.Zero(t, table.Lines[k].Balance)
+				require.Equal(t, rotation.Share{Num: int64(table.Lines[k].Series), Den: 1}, sh)
+			} else {
+				require.Equal(t, others[k], sh)
+			}
+		}
+		require.Zero(t, sum.Cmp(big.NewRat(int64(turns), 1)), "shares sum to the turns, exactly")
 	})
 }

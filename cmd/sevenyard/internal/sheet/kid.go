@@ -114,6 +114,7 @@ func (t Team) card(n int, k *report.ProfileKid, roles []string, season *report.S
 	c.Practise = t.practise(scores)
 	c.fits(k, roles, t)
 	c.Split = len(c.Traits.Rows)+len(c.Roles.Rows) > rowsACard
+	c.Turns = &turns{Words: "No game is on record yet, so nothing is owed."}
 	if season != nil && len(season.Games) > 0 {
 		for _, x := range season.Kids {
 			if x.Kid == k.Kid {
