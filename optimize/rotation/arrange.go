@@ -6,6 +6,8 @@ import "context"
 type Loosened struct {
 	Rule RuleRef
 	To   int // the number now in force; for equal series how far shares may differ from the fair ones; -1: dropped
+	// Kept: it is as loose as in the plan that is changed (Game.Loose), so that a tighter rule might hold too, with more changes.
+	Kept bool
 }
 
 // Outcome is an arranged game.
@@ -62,6 +64,9 @@ func (g *Game) arrange(ctx context.Context, strict bool, solve func(*Outcome) er
 		return nil, err
 	}
 	lo := &loosener{g: g, p: p, asked: *p}
+	if !strict {
+		lo.keep()
+	}
 	for c := Explain(ctx, lo.p); ; c = lo.p.explain(ctx) {
 		out := &Outcome{Short: shorts}
 		if out.Conflict = lo.settle(ctx, c, strict); out.Conflict != nil {
@@ -69,12 +74,13 @@ func (g *Game) arrange(ctx context.Context, strict bool, solve func(*Outcome) er
 			out.Remedies, out.Combined = lo.remedies(ctx, out.Conflict)
 			return out, nil
 		}
-		out.Problem, out.Loosened = lo.p, lo.list()
+		out.Problem, out.Loosened = lo.p, lo.mark(lo.list())
 		g.prefer(ctx, out)
 		if err := solve(out); err != nil {
 			return nil, err
 		}
 		if out.Result.Status != Infeasible {
+			lo.tighten(out)
 			return out, nil
 		}
 	}

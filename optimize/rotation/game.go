@@ -22,6 +22,9 @@ type Game struct {
 	MaxOn, MaxOff int
 	Kept          Plan       // the plan that is to be changed, kids that are not in the game as -1; nil: there is none
 	KeptThere     []Presence // by kid, the series that it was there for in that plan; nil: as in this game
+	// Loose is what the plan that is to be changed had loosened; it is taken over, except where nothing may be loosened at all, and what the
+	// new plan has no need of is tightened again. Rule.Value is what was asked for then: where that is another number by now, it does not count.
+	Loose []Loosened
 	// SafeOn is the most series in a row on the field that the kids' health allows, where MaxOn is there for its sake; 0: MaxOn is not.
 	// Beyond it MaxOn is widened only where nothing else that may give way is left in the conflict, equal series not either.
 	SafeOn      int

@@ -28,6 +28,7 @@ type loosener struct {
 	p       *Problem
 	asked   Problem // as asked for
 	dropped []RuleRef
+	kept    []Loosened // by the plan that is changed
 	spread  int
 	steps   int // taken
 }
@@ -239,13 +240,13 @@ func (l *loosener) list() []Loosened {
 	var out []Loosened
 	add := func(kind RuleKind, index, from, to int, kids ...int) {
 		if from != to {
-			out = append(out, Loosened{RuleRef{Kind: kind, Index: index, Kids: kids, Value: from, Lo: -1, Hi: -1}, to})
+			out = append(out, Loosened{Rule: RuleRef{Kind: kind, Index: index, Kids: kids, Value: from, Lo: -1, Hi: -1}, To: to})
 		}
 	}
 	slices.SortStableFunc(l.dropped, func(a, b RuleRef) int { return int(a.Kind) - int(b.Kind) })
 	pairs := l.dropped
 	for ; len(pairs) > 0 && pairs[0].Kind == RuleSeasonRoles; pairs = pairs[1:] {
-		out = append(out, Loosened{pairs[0], -1})
+		out = append(out, Loosened{Rule: pairs[0], To: -1})
 	}
 	add(RuleMinRoles, -1, l.asked.MinRoles, l.p.MinRoles)
 	add(RuleSameRole, -1, l.asked.largestCap(), l.p.largestCap())
@@ -253,7 +254,7 @@ func (l *loosener) list() []Loosened {
 		add(RuleCover, i, c.AtLeast, l.p.Covers[i].AtLeast, c.Kids...)
 	}
 	for _, r := range pairs {
-		out = append(out, Loosened{r, -1})
+		out = append(out, Loosened{Rule: r, To: -1})
 	}
 	add(RuleMaxOn, -1, l.asked.MaxOn, l.p.MaxOn)
 	for k, kid := range l.p.Kids {

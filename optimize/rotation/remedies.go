@@ -177,7 +177,7 @@ func (a *adviser) as(c change) Loosened {
 	case RuleMinShare:
 		to = a.leastShare() - c.steps
 	}
-	return Loosened{c.rule, to}
+	return Loosened{Rule: c.rule, To: to}
 }
 
 // problem is the problem with changes, and without the rest limits by head count, which give way by themselves.

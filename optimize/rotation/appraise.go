@@ -1,0 +1,178 @@
+package rotation
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+)
+
+// ErrIllegal says that a plan to be appraised breaks a rule; Check tells which.
+var ErrIllegal = errors.New("rotation: the plan breaks a rule")
+
+// Appraise gives the values of a legal plan as it is, with what this run proves of them: the game is solved anew from it, in the order of
+// set.Favor, and the plan is called the best only where it reaches what no plan betters. Bounds hold for every plan under the rules that
+// is no weaker in the objectives before.
+func Appraise(ctx context.Context, p *Problem, plan Plan, set Settings) (*Result, error) {
+	if err := p.Validate(); err != nil {
+		return nil, err
+	}
+	if bad := Check(p, plan); len(bad) > 0 {
+		return nil, fmt.Errorf("%w: %s", ErrIllegal, bad[0])
+	}
+	began := time.Now()
+	set.Start = plan
+	best, err := Solve(ctx, p, set)
+	if err != nil {
+		return nil, err
+	}
+	out := p.valued(plan)
+	if len(p.ahead(out.Strength)) == 0 {
+		return best, nil
+	}
+	if best.Plan == nil { // stopped before anything was known
+		out.Weakest.Bound, out.Total.Bound = p.crude()
+		return out, nil
+	}
+	// other is the bound of the objective that comes second over all plans, where the plan falls short in the first.
+	other := func(favor Favor) (*Result, error) {
+		if set.Limit > 0 {
+			set.Limit = max(time.Millisecond, set.Limit-time.Since(began))
+		}
+		set.Favor = favor
+		return Solve(ctx, p, set)
+	}
+	if err := out.judge(p, best, set.Favor, other); err != nil {
+		return nil, err
+	}
+	out.Stats = best.Stats
+	out.Stats.Elapsed = time.Since(began)
+	return out, nil
+}
+
+// valued is a plan with its values, and nothing proven of it.
+func (p *Problem) valued(plan Plan) *Result {
+	r := &Result{Status: Limited, Plan: plan, Strength: p.Strengths(plan), WeakestSeries: -1}
+	if ahead := p.ahead(r.Strength); len(ahead) > 0 {
+		r.Weakest.Value, r.Total.Value = slices.Min(ahead), sumOf(ahead)
+		r.WeakestSeries = p.weakestSeries(r.Strength, r.Weakest.Value)
+	}
+	r.Weakest.Bound, r.Total.Bound = r.Weakest.Value, r.Total.Value
+	return r
+}
+
+// crude bounds the weakest series and the total of any plan by the best kid for every spot.
+func (p *Problem) crude() (weakest, total int64) {
+	weakest = math.MaxInt64
+	for s, shape := range p.Series {
+		if p.over(s) {
+			continue
+		}
+		sum := int64(0)
+		for r, n := range p.Shapes[shape].Count {
+			if n == 0 {
+				continue
+			}
+			most := int64(math.MinInt32)
+			for _, row := range p.Shapes[shape].Value {
+				most = max(most, int64(row[r]))
+			}
+			sum += int64(n) * most
+		}
+		weakest, total = min(weakest, sum), total+sum
+	}
+	return weakest, total
+}
+
+// judge sets bounds and proofs from the best plan that a solve has found.
+func (r *Result) judge(p *Problem, best *Result, favor Favor, other func(Favor) (*Result, error)) error {
+	first, second, bestFirst, bestSecond, then := &r.Weakest, &r.Total, best.Weakest, best.Total, Total
+	if favor == Total {
+		first, second, bestFirst, bestSecond, then = second, first, bestSecond, bestFirst, Weakest
+	}
+	reached := first.Value >= bestFirst.Value
+	if favor == Even {
+		r.Levels = r.levelsLike(p, best)
+		reached = r.Levels == len(p.ahead(r.Strength)) || !best.Total.Proven // else the total's bound is that of plans as even as the best
+	}
+	if !reached {
+		x, err := other(then)
+		if err != nil {
+			return err
+		}
+		bestSecond = x.Total
+		if then == Weakest {
+			bestSecond = x.Weakest
+		}
+		bestSecond.Proven = false
+	}
+	first.Bound = max(first.Value, bestFirst.Bound)
+	first.Proven = bestFirst.Proven && first.Value >= bestFirst.Bound
+	second.Bound = max(second.Value, bestSecond.Bound)
+	second.Proven = first.Proven && bestSecond.Proven && second.Value >= bestSecond.Bound
+	if favor == Even {
+		if second.Proven = r.Levels == len(p.ahead(r.Strength)); second.Proven {
+			second.Bound = second.Value
+		}
+	}
+	if first.Proven && second.Proven {
+		r.Status = Proven
+	}
+	return nil
+}
+
+// levelsLike is how many series, from the weakest up, are proven as strong as they can be because the best plan's are and no stronger.
+func (r *Result) levelsLike(p *Problem, best *Result) int {
+	mine, theirs := p.ahead(r.Strength), p.ahead(best.Strength)
+	slices.Sort(mine)
+	slices.Sort(theirs)
+	n := 0
+	for n < best.Levels && mine[n] == theirs[n] {
+		n++
+	}
+	return n
+}
+
+// Appraise looks at a plan of the game as it is, under the rules that Game.Loose leaves. Violations are the rules that it breaks; then
+// nothing is proven of it, and its bounds say nothing. No rule is loosened for it.
+func (g *Game) Appraise(ctx context.Context, plan Plan, set Settings) (*Outcome, []Violation, error) {
+	p, shorts, err := g.Problem()
+	if err != nil {
+		return nil, nil, err
+	}
+	lo := &loosener{g: g, p: p, asked: *p}
+	lo.keep()
+	out := &Outcome{Problem: lo.p, Short: shorts, Loosened: lo.mark(lo.list())}
+	if bad := Check(lo.p, plan); len(bad) > 0 {
+		if !lo.p.holds(plan) {
+			return out, bad, nil
+		}
+		out.Result = lo.p.valued(plan)
+		return out, bad, nil
+	}
+	if g.prefer(ctx, out); out.fair != nil && len(Check(out.Problem, plan)) > 0 { // made before so much was owed: a preference is no rule
+		out.Problem, out.fair = out.fair, nil
+	}
+	err = out.preferring(func(p *Problem) (r *Result, err error) {
+		out.Result, err = Appraise(ctx, p, plan, set)
+		return out.Result, err
+	})
+	return out, nil, err
+}
+
+// holds tells whether every cell of a plan is a kid and a role of the problem, so that it can be valued.
+func (p *Problem) holds(plan Plan) bool {
+	if len(plan) != len(p.Series) {
+		return false
+	}
+	for _, cells := range plan {
+		for _, c := range cells {
+			if c.Kid < 0 || c.Kid >= len(p.Kids) || c.Role < 0 || c.Role >= len(p.Roles) {
+				return false
+			}
+		}
+	}
+	return true
+}
