@@ -393,3 +393,18 @@ func spanOfMeans(teams []report.DraftTeam, measure string) float64 {
 	}
 	return high - low
 }
+
+// TestTryingAgain: more effort or another seed never gives less even teams, and where it finds nothing better it gives the very same ones.
+func TestTryingAgain(t *testing.T) {
+	run := func(more ...string) report.Draft {
+		return decode[report.Draft](t, done(t, append([]string{"draft", "--demo", "--no-play", "--format", "json"}, more...)...))
+	}
+	little := run("--effort", "1")
+	for _, more := range [][]string{{"--effort", "2"}, {"--effort", "1", "--seed", "5"}, {"--effort", "1", "--seed", "11"}} {
+		again := run(more...)
+		require.LessOrEqual(t, again.Objective, little.Objective, "%v", more)
+		if again.Objective == little.Objective {
+			require.Equal(t, little.Teams, again.Teams, "%v", more)
+		}
+	}
+}
