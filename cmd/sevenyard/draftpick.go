@@ -311,6 +311,9 @@ func (l *live) show(c *cli.Context, out *teamTargets) error {
 		}
 		split := l.board.Split()
 		d = l.pl.Draft(split, l.pl.Numbers.Measure(split), set.Seed)
+		if err := l.known(c.Context, d, split, usualEffort); err != nil {
+			return err
+		}
 		if err := out.save(l.pool, d); err != nil {
 			return err
 		}
