@@ -30,7 +30,7 @@ func newDraft(sio stdio) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		demoFlag("draft the invented league's pool"),
 		&cli.StringFlag{Name: "from", Usage: "saved teams, to say who changes teams against them"},
-		&cli.IntFlag{Name: "effort", Value: usualEffort, Usage: "how much work to put in, 1 to 100"},
+		&cli.IntFlag{Name: "effort", Value: usualEffort, Usage: "how much work to put in, 1 to 100; more adds to the search, and never makes teams less even"},
 		&cli.BoolFlag{Name: "no-play", Usage: "leave out the teams' games, by which the draft is tried out"},
 		&cli.Float64Flag{Name: "play-seconds", Value: playSeconds, Usage: "time for each team's plan in them"},
 		&cli.BoolFlag{Name: "detail", Usage: "every rule by itself, and what the evenness is made of"},
@@ -38,6 +38,7 @@ func newDraft(sio stdio) *cli.Command {
 	return &cli.Command{
 		Name: "draft", Usage: "split a pool of kids into even teams", ArgsUsage: "DIR | --demo",
 		Description: "sevenyard draft harbor --save teams.json\nsplits the pool of a folder (league.toml, pool.csv, results.csv) into teams as even as the rules allow.\n" +
+			"More --effort, or another --seed, may find more even teams and never makes them less even: whoever finds nothing better gets the same teams.\n" +
 			"The commands below go on from the saved teams; each has a --help of its own.",
 		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Subcommands: []*cli.Command{newDraftPost(sio), newDraftSwap(sio), newDraftAdd(sio), newDraftDrop(sio), newDraftDraw(sio), newDraftPick(sio)},
@@ -46,7 +47,7 @@ func newDraft(sio stdio) *cli.Command {
 }
 
 func seedFlag() cli.Flag {
-	return &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "starts the search; the same files and seed give the same teams anywhere"}
+	return &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "search from other beginnings too, beside the usual ones, so the teams are never less even; the same files, effort and seed give the same teams anywhere"}
 }
 
 // teamFlags are the files that teams can be written into.
@@ -203,6 +204,7 @@ type splits struct{ now, snake, random draft.Split }
 // split drafts the pool, and writes the result down beside a snake draft and a random one.
 func (p *pool) split(c *cli.Context, set draft.Settings) (*report.Draft, splits, error) {
 	ctx, pl := c.Context, p.pl
+	set.Grant = true
 	res, err := draft.Draft(ctx, pl.Numbers, set)
 	switch {
 	case err != nil:
@@ -213,23 +215,14 @@ func (p *pool) split(c *cli.Context, set draft.Settings) (*report.Draft, splits,
 		return nil, splits{}, p.refuse(ctx, res)
 	}
 	at := splits{now: res.Split, snake: res.Snake}
-	if !res.Proven && len(pl.Numbers.Carpools) > 0 {
-		if at.now, err = draft.Grant(ctx, pl.Numbers, res.Split, set); err != nil {
-			return nil, splits{}, err
-		}
-	}
-	b := pl.Numbers.Measure(at.now)
-	for i := range b.Parts { // the bounds hold for every split, also for one with more carpools
-		b.Parts[i].Bound = min(res.Balance.Parts[i].Bound, b.Parts[i].Cost)
-	}
-	d := pl.Draft(at.now, b, set.Seed)
+	d := pl.Draft(at.now, res.Balance, set.Seed)
 	d.Bound, d.Proven = res.Bound, res.Proven
 	if at.random, err = draft.Random(ctx, pl.Numbers, set.Seed); err != nil {
 		return nil, at, err
 	}
 	d.Snake, d.Random = pl.Compare(at.snake, res.SnakeMended), pl.Compare(at.random, 0)
 	if len(pl.Numbers.Carpools) > 0 {
-		prices, err := draft.Prices(ctx, pl.Numbers, at.now, set)
+		prices, err := draft.Prices(ctx, pl.Numbers, at.now, draft.Settings{}) // whatever seed found the teams, what a wish costs is searched in the same way
 		if err != nil {
 			return nil, at, err
 		}

@@ -93,8 +93,9 @@ func draftCommands(t testing.TB, dir, late string) [][]string {
 	require.NoError(t, json.Unmarshal([]byte(readFile(t, teams)), &d))
 	draw, board := filepath.Join(t.TempDir(), "draw.json"), filepath.Join(t.TempDir(), "board.csv")
 	done(t, "draft", "draw", dir, "--from", teams, "--seed-words", "4 2 6", "--save", draw)
-	done(t, "draft", "pick", dir, "--board", board, "--start")
-	done(t, "draft", "pick", dir, "--board", board, freeKids(t, &d)[0])
+	start := report.Board{}
+	require.NoError(t, json.Unmarshal([]byte(done(t, "draft", "pick", dir, "--board", board, "--start", "--format", "json")), &start))
+	done(t, "draft", "pick", dir, "--board", board, "--team", start.Turn, freeKids(t, &d)[0])
 	one, two := d.Teams[0].Kids, d.Teams[1].Kids
 	return [][]string{
 		{"draft", dir, "--effort", "1", "--no-play", "--detail", "--from", teams}, {"draft", "post", dir, "--from", teams, "--draw", draw, "--was", teams},

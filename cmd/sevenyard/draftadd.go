@@ -169,7 +169,7 @@ func place(c *cli.Context, p *pool, sv *saved, title string) error {
 	if out.plan != "" || out.csv != "" {
 		r.Taken = take
 	}
-	if err := p.saveAfter(out, after, sv); err != nil {
+	if err := p.saveAfter(c.Context, out, after, sv); err != nil {
 		return err
 	}
 	if p.JSON {

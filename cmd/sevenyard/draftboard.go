@@ -173,5 +173,5 @@ func (l *live) turn(who people, r *report.Board) string {
 	if len(list) == 0 {
 		return out + l.Fold(text, "")
 	}
-	return out + commands(strings.TrimRight(l.Fold(text, ""), "\n"), fmt.Sprintf("sevenyard draft pick %s --board %s %s", l.src.Name, quote(l.file), list[0]))
+	return out + commands(strings.TrimRight(l.Fold(text, ""), "\n"), l.callFor(l.board.Turn(), list[0]))
 }

@@ -57,6 +57,10 @@ func runDraftDraw(c *cli.Context, sio stdio) error {
 	if err := firstError(p.noArgs(), sv.whole(p)); err != nil {
 		return err
 	}
+	sv.heed(p)
+	if err := sv.lawful(p, "nothing drawn"); err != nil {
+		return err
+	}
 	coaches, err := p.coaches(sv)
 	if err != nil {
 		return err
@@ -78,6 +82,7 @@ func runDraftDraw(c *cli.Context, sio stdio) error {
 	if p.JSON {
 		return report.Write(sio.Out, d)
 	}
+	p.warn(sio, p.notes)
 	_, err = io.WriteString(sio.Out, p.drawText(d, sv, file))
 	return err
 }
@@ -124,6 +129,7 @@ func (p *pool) drawn(sv *saved, words string, coaches []draft.Coach, x *draft.Dr
 	d := &report.Draw{
 		Schema: report.DrawSchema, League: p.pool.League.Common.Name, Input: report.Input{File: filepath.Base(sv.file), SHA256: hex.EncodeToString(sum[:])},
 		Words: words, Seed: x.Seed, Open: []string{}, Drawn: []string{}, Steps: []report.DrawStep{}, Coaches: []report.CoachTeam{},
+		Warnings: append([]string{}, p.notes...),
 	}
 	if p.IDsOnly && strings.ContainsFunc(words, unicode.IsLetter) {
 		d.Words, d.Seed = notShown, notShown

@@ -180,11 +180,12 @@ func exampleTrade(d *report.Draft) string {
 // saved is teams read from a file and taken over into the pool.
 type saved struct {
 	*draftplan.Saved
-	file string
-	data []byte
-	now  draft.Split
-	gone []report.Moved // kids of the file who are not in the pool
-	rows []string       // those of them whose rows are still there
+	file   string
+	data   []byte
+	now    draft.Split
+	gone   []report.Moved // kids of the file who are not in the pool
+	rows   []string       // those of them whose rows are still there
+	broken []draft.Rule   // by the teams as they are
 }
 
 // without lists the kids of a pool who are on no saved team, but for those named.

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -392,4 +393,57 @@ func spanOfMeans(teams []report.DraftTeam, measure string) float64 {
 		low, high = min(low, x.Means[measure]), max(high, x.Means[measure])
 	}
 	return high - low
+}
+
+// TestTryingAgain: more effort or another seed never gives less even teams, and where it finds nothing better it gives the very same ones.
+func TestTryingAgain(t *testing.T) {
+	run := func(more ...string) report.Draft {
+		return decode[report.Draft](t, done(t, append([]string{"draft", "--demo", "--no-play", "--format", "json"}, more...)...))
+	}
+	little := run("--effort", "1")
+	for _, more := range [][]string{{"--effort", "2"}, {"--effort", "1", "--seed", "5"}, {"--effort", "1", "--seed", "11"}} {
+		again := run(more...)
+		require.LessOrEqual(t, again.Objective, little.Objective, "%v", more)
+		if again.Objective == little.Objective {
+			require.Equal(t, little.Teams, again.Teams, "%v", more)
+		}
+	}
+}
+
+// TestTeamsEditedByHand: whatever two kids are exchanged in a file of teams that claims to be proven, the list has the numbers of the teams as they are and says
+// that the file's are not, nothing is proven that is not so, and coaches are drawn exactly where the teams keep the rules.
+func TestTeamsEditedByHand(t *testing.T) {
+	pool, file := smallPool(t), filepath.Join(t.TempDir(), "teams.json")
+	done(t, "draft", pool, "--no-play", "--effort", "1", "--save", file)
+	was := decode[report.Draft](t, readFile(t, file))
+	rng := rand.New(rand.NewPCG(4, 4))
+	broken := 0
+	for i := range 12 {
+		d := decode[report.Draft](t, readFile(t, file))
+		a, b := rng.IntN(len(d.Teams)), rng.IntN(len(d.Teams))
+		x, y := &d.Teams[a].Kids[rng.IntN(8)], &d.Teams[b].Kids[rng.IntN(8)]
+		*x, *y, d.Proven = *y, *x, true
+		var text strings.Builder
+		require.NoError(t, report.Write(&text, &d))
+		hand := filepath.Join(t.TempDir(), "hand.json")
+		require.NoError(t, os.WriteFile(hand, []byte(text.String()), 0o600))
+		got := decode[report.Draft](t, done(t, "draft", "post", pool, "--from", hand, "--format", "json"))
+		said := strings.Join(got.Warnings, "\n")
+		require.Equal(t, got.Objective != was.Objective, strings.Contains(said, "the file was changed"), "edit %d", i)
+		require.Equal(t, len(got.Broken) > 0, strings.Contains(said, "of the pool; trade kids"), "edit %d", i)
+		require.False(t, got.Proven && (got.Better != nil || len(got.Broken) > 0))
+		if len(got.Broken) == 0 && got.Objective > was.Objective*(1+1e-6) {
+			require.NotNil(t, got.Better)
+			require.LessOrEqual(t, got.Better.Objective, was.Objective)
+		}
+		status := exitDone
+		if len(got.Broken) > 0 {
+			status = exitInput
+			broken++
+		}
+		require.Equal(t, status, say(t, "draft", "draw", pool, "--from", hand, "--seed-words", "x").status, "edit %d", i)
+		require.Equal(t, status, say(t, "sheet", "draft", pool, "--from", hand, "--out", filepath.Join(t.TempDir(), "p.html")).status, "edit %d", i)
+	}
+	require.Positive(t, broken)
+	require.Less(t, broken, 12)
 }

@@ -27,14 +27,16 @@ func newDraftPick(sio stdio) *cli.Command {
 		&cli.StringFlag{Name: "board", Usage: "the file that keeps the board"},
 		&cli.BoolFlag{Name: "start", Usage: "start a new board in that file"},
 		&cli.StringFlag{Name: "order", DefaultText: "as in league.toml", Usage: "with --start: the teams in the order of round 1, with commas between"},
-		&cli.StringFlag{Name: "team", DefaultText: "whose turn it is", Usage: "the team that picks, to be sure"},
-		&cli.BoolFlag{Name: "undo", Usage: "take the last pick back"},
+		&cli.StringFlag{Name: "team", Usage: "the team that the call is for; refused where it is not its turn"},
+		&cli.IntFlag{Name: "round", Usage: "the round that the call is for; needed where a team picks twice in a row"},
+		&cli.BoolFlag{Name: "undo", Usage: "take the call of this kid back, if it is the last one"},
 		seedFlag(),
 	}, teamFlags(), viewFlags())
 	return &cli.Command{
 		Name: "pick", Usage: "a live snake draft: keep the board while coaches call", ArgsUsage: "DIR [KID] | --demo [KID]",
-		Description: "sevenyard draft pick harbor --board board.csv --start\nsevenyard draft pick harbor --board board.csv 12\n" +
-			"starts a board, and lets the team whose turn it is pick kid 12; without a kid it shows the board. The order turns round by round. Siblings come along and cost " +
+		Description: "sevenyard draft pick harbor --board board.csv --start\nsevenyard draft pick harbor --board board.csv --team Egrets --round 1 12\n" +
+			"starts a board, and lets Egrets pick kid 12 in round 1; without a kid it shows the board. A call names its turn, so that two calls for one turn, or the same line twice, " +
+			"never fill the next one; --undo 12 takes it back. The order turns round by round. Siblings come along and cost " +
 			"the next pick; a settled kid costs the pick of the round that the score says. Every pick is on the disk before it is shown.",
 		Flags: flags, OnUsageError: onUsage, HideHelpCommand: true,
 		Action: func(c *cli.Context) error { return runDraftPick(c, sio) },
@@ -78,10 +80,12 @@ func runDraftPick(c *cli.Context, sio stdio) error {
 	switch {
 	case calls > 1:
 		return usagef("one pick at a time; what is %q?", p.args[1])
-	case (calls > 0 || c.Bool("undo")) && c.Bool("start") || calls > 0 && c.Bool("undo"):
-		return usagef("either --start, or a kid, or --undo")
-	case c.IsSet("team") && calls == 0:
-		return usagef("--team goes with a kid")
+	case (calls > 0 || c.Bool("undo")) && c.Bool("start"):
+		return usagef("either --start, or a kid, or --undo and a kid")
+	case (c.IsSet("team") || c.IsSet("round")) && (calls == 0 || c.Bool("undo")):
+		return usagef("--team and --round go with a kid who is called")
+	case c.IsSet("round") && (!c.IsSet("team") || c.Int("round") < 1):
+		return usagef("--round: the round, from 1, in which the team of --team picks")
 	case (calls > 0 || c.Bool("undo") || c.Bool("start")) && (out.plan != "" || out.csv != ""):
 		return usagef("--save and --csv go without a pick, when the board is full")
 	}
@@ -97,10 +101,10 @@ func runDraftPick(c *cli.Context, sio stdio) error {
 	}
 	defer f.Close()
 	switch {
-	case calls > 0:
-		err = l.call(c, f)
 	case c.Bool("undo"):
 		err = l.undo(f)
+	case calls > 0:
+		err = l.call(c, f)
 	}
 	if err != nil {
 		return err
@@ -242,37 +246,6 @@ func (l *live) ready(ctx context.Context) (err error) {
 	return ctx.Err()
 }
 
-// call makes a pick: on the board, then in the file.
-func (l *live) call(c *cli.Context, f *boardfile.Board) error {
-	kid, err := l.kid(l.args[0])
-	if err != nil {
-		return err
-	}
-	team := l.board.Turn().Team
-	if name := c.String("team"); name != "" {
-		if team, err = l.team(name); err != nil {
-			return err
-		}
-	}
-	if l.board.Turn().Over {
-		team = 0
-	}
-	news, why := l.board.Pick(c.Context, team, kid)
-	if why != nil {
-		return l.refusePick(kid, why)
-	}
-	l.news = news
-	return f.Append(boardfile.Row{What: boardfile.Pick, Team: l.pl.Numbers.Teams[team], Kid: l.pl.IDs[kid]})
-}
-
-func (l *live) undo(f *boardfile.Board) error {
-	if !l.board.Undo() {
-		return errors.New("there is no pick to take back")
-	}
-	l.undone = true
-	return f.Append(boardfile.Row{What: boardfile.Undo})
-}
-
 // refusePick says why a pick is not allowed. The board stays as it is.
 func (l *live) refusePick(kid int, why *draft.Refusal) error {
 	object := report.NewRefusal(report.Problem{What: l.pl.RefusalWords(kid, why), Do: "call another kid"})
@@ -311,6 +284,9 @@ func (l *live) show(c *cli.Context, out *teamTargets) error {
 		}
 		split := l.board.Split()
 		d = l.pl.Draft(split, l.pl.Numbers.Measure(split), set.Seed)
+		if err := l.known(c.Context, d, split, usualEffort); err != nil {
+			return err
+		}
 		if err := out.save(l.pool, d); err != nil {
 			return err
 		}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -24,10 +25,20 @@ func TestPickToTheEnd(t *testing.T) {
 		require.Less(t, n, 200)
 		before := readFile(t, board)
 		args := []string{"draft", "pick", pool, "--board", board, "--format", "json"}
-		b = decode[report.Board](t, done(t, append(args, b.Legal[0])...))
+		call := append(args, "--team", b.Turn, "--round", fmt.Sprint(b.Round), b.Legal[0])
+		b = decode[report.Board](t, done(t, call...))
+		after := readFile(t, board)
+		require.Equal(t, exitInput, say(t, call...).status, "the same line again")
+		if !b.Over { // another kid called for the same turn, as by somebody else at another keyboard
+			require.Equal(t, exitInput, say(t, append(call[:len(call)-1:len(call)-1], b.Legal[0])...).status)
+		}
+		require.Equal(t, after, readFile(t, board))
 		switch rng.IntN(12) {
 		case 0:
-			undone := decode[report.Board](t, done(t, append(args, "--undo")...))
+			require.Equal(t, exitInput, say(t, append(args, "--undo")...).status, "an undo that does not say of what")
+			undo := append(args, "--undo", call[len(call)-1])
+			undone := decode[report.Board](t, done(t, undo...))
+			require.Equal(t, exitInput, say(t, undo...).status, "the same undo again")
 			require.Less(t, len(undone.Entries), len(b.Entries))
 			b = undone
 		case 1: // a crash in the middle of the row
@@ -51,6 +62,11 @@ func TestPickToTheEnd(t *testing.T) {
 	d := decode[report.Draft](t, readFile(t, file))
 	require.Equal(t, b.Spread, d.Spread)
 	require.Contains(t, done(t, "draft", "post", pool, "--from", file), "Rules, all kept")
+	posted := decode[report.Draft](t, done(t, "draft", "post", pool, "--from", file, "--format", "json"))
+	require.NotNil(t, posted.Better, "the board itself has shown a more even split")
+	require.LessOrEqual(t, posted.Better.Objective, b.Even.Objective)
+	require.Equal(t, posted.Better, d.Better)
+	require.Contains(t, done(t, "draft", "post", pool, "--from", file), "A more even split is known")
 	got := say(t, "draft", "pick", pool, "--board", board, "1")
 	require.Equal(t, exitInput, got.status)
 	require.Contains(t, got.err, "the board is full")
@@ -72,7 +88,12 @@ func TestPicksThatCannotBe(t *testing.T) {
 		{[]string{"999"}, exitUsage, `no kid "999" in pool.csv`},
 		{[]string{"72", "--team", "Tern"}, exitUsage, "did you mean Terns?"},
 		{[]string{"--undo"}, exitInput, "there is no pick to take back"},
-		{[]string{"72", "--undo"}, exitUsage, "either --start, or a kid, or --undo"},
+		{[]string{"72", "--undo"}, exitInput, "there is no pick to take back"},
+		{[]string{"--undo", "--start"}, exitUsage, "either --start, or a kid, or --undo"},
+		{[]string{"72"}, exitInput, "which turn is the call for? The board is as it was. For that of Sandpipers in round 1: sevenyard draft pick --demo --board " + board + " --team Sandpipers --round 1 72"},
+		{[]string{"72", "--team", "Sandpipers", "--round", "2"}, exitInput, "the turn of Sandpipers in round 2 has not come"},
+		{[]string{"72", "--round", "1"}, exitUsage, "--round: the round"},
+		{[]string{"--round", "1"}, exitUsage, "--team and --round go with a kid"},
 		{[]string{"72", "14"}, exitUsage, "one pick at a time"},
 		{[]string{"72", "--save", filepath.Join(t.TempDir(), "x.json")}, exitUsage, "--save and --csv go without a pick"},
 		{[]string{"--csv", board, "--replace"}, exitUsage, "is the board, which nothing is written over"},

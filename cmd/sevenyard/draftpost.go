@@ -78,7 +78,12 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 	if err := firstError(p.noArgs(), sv.whole(p)); err != nil {
 		return err
 	}
+	sv.heed(p)
 	d := p.pl.Draft(sv.now, p.pl.Numbers.Measure(sv.now), sv.Seed)
+	if err := p.known(c.Context, d, sv.now, usualEffort); err != nil {
+		return err
+	}
+	p.notes = append(p.notes, sv.unproven(d)...)
 	snake, mended, err := draft.Snake(c.Context, p.pl.Numbers)
 	if err != nil {
 		return err
@@ -95,7 +100,7 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 		if err != nil {
 			return err
 		}
-		s.coach, p.notes = drawn.coach, drawn.notes
+		s.coach, p.notes = drawn.coach, append(p.notes, drawn.notes...)
 		for i := range d.Teams {
 			d.Teams[i].Coach = s.coach[d.Teams[i].Team]
 		}
@@ -105,11 +110,10 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 		return err
 	}
 	if p.JSON {
-		// Who is to be kept apart is the league's business, and this is the list for everybody.
-		d.Rules = slices.DeleteFunc(d.Rules, func(r report.KeptRule) bool { return r.Rule == "apart" })
+		hideApart(d) // it is the league's business, and this is the list for everybody
 		return report.Write(sio.Out, d)
 	}
-	p.warn(sio, p.notes)
+	p.warn(sio, append(p.notes, sv.brokenNotes(p, draft.Apart)...))
 	_, err = io.WriteString(sio.Out, s.post()+out.told(p, d))
 	return err
 }
@@ -126,8 +130,9 @@ func firstError(errs ...error) error {
 // post is the list for the wall.
 func (s *draftScreen) post() string {
 	t := s.head() + "\n" + s.teams() + s.moved() + "\n" + s.evenness() + "\n"
-	if len(draft.Check(s.pl.Numbers, s.split)) > 0 {
-		return t + s.rules()
+	if broken := draft.Check(s.pl.Numbers, s.split); len(broken) > 0 {
+		// Who is to be kept apart is for the league alone to know.
+		return t + s.broken(slices.DeleteFunc(slices.Clone(broken), func(r draft.Rule) bool { return r.Kind == draft.Apart }), len(broken))
 	}
 	return t + s.rules() + "\n" + s.Fold("Points come from drills on one evening. A place on a team says nothing about a kid.", "")
 }

@@ -15,11 +15,7 @@ import (
 func (s *draftScreen) rules() string {
 	broken := draft.Check(s.pl.Numbers, s.split)
 	if len(broken) > 0 { // saved teams may be anything
-		out := s.Fold(s.Strong(fmt.Sprintf("%s broken", gameplan.Count(len(broken), "rule"))), "")
-		for _, words := range s.pl.RulesWords(broken) {
-			out += s.Fold("! "+words, "  ")
-		}
-		return out
+		return s.broken(broken, len(broken))
 	}
 	out := s.Fold(s.Strong("Rules, all kept"), "")
 	if s.detail {
@@ -30,6 +26,18 @@ func (s *draftScreen) rules() string {
 	}
 	for _, line := range s.ruleLines() {
 		out += s.Fold("- "+line, "  ")
+	}
+	return out
+}
+
+// broken says which rules are broken, and how; of those that are not shown only how many there are.
+func (s *draftScreen) broken(shown []draft.Rule, all int) string {
+	out := s.Fold(s.Strong(fmt.Sprintf("%s broken", gameplan.Count(all, "rule"))), "")
+	for _, words := range s.pl.BrokenWords(shown, s.split) {
+		out += s.Fold("! "+words, "  ")
+	}
+	for range all - len(shown) {
+		out += s.Fold("! "+apartBroken, "  ")
 	}
 	return out
 }

@@ -24,10 +24,11 @@ type draftScreen struct {
 	split  draft.Split
 	detail bool
 	coach  map[string]string // by team, after the draw
+	from   string            // the pool's folder, as it is typed
 }
 
 func newDraftScreen(p *pool, d *report.Draft, split draft.Split) *draftScreen {
-	return &draftScreen{view: p.view, d: d, pl: p.pl, who: p.callNames(), split: split}
+	return &draftScreen{view: p.view, d: d, pl: p.pl, who: p.callNames(), split: split, from: p.src.Name}
 }
 
 func (s *draftScreen) text() string {
@@ -239,7 +240,12 @@ func (s *draftScreen) verdict() string {
 	case len(s.pl.Numbers.Roles) > 0:
 		out += fmt.Sprintf(" Every team can fill %s from its own kids.", s.pl.Folder.Team.Formations[0].Name)
 	}
-	if s.d.Proven {
+	switch {
+	case len(s.d.Broken) > 0:
+		return s.Fold(out+fmt.Sprintf(" But they break %s, so nothing is proven of them.", gameplan.Count(len(s.d.Broken), "rule")), "")
+	case s.d.Better != nil:
+		return s.Fold(out+" "+betterWords(s.pl, s.d, s.from), "")
+	case s.d.Proven:
 		return s.Fold(out+" No split under these rules is more even (proven).", "")
 	}
 	return s.Fold(out+" That no split is more even is not proven.", "")

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -43,6 +44,7 @@ func runDraftSwap(c *cli.Context, sio stdio) error {
 	if err := sv.whole(p); err != nil {
 		return err
 	}
+	sv.heed(p)
 	moves, err := p.trades(sv.now)
 	if err != nil {
 		return err
@@ -62,12 +64,13 @@ func runDraftSwap(c *cli.Context, sio stdio) error {
 	} else if n > 0 {
 		r.Taken, after = n, tr.Counters[n-1].Split
 	}
-	if err := p.saveAfter(out, after, sv); err != nil {
+	if err := p.saveAfter(c.Context, out, after, sv); err != nil {
 		return err
 	}
 	if p.JSON {
 		return report.Write(sio.Out, r)
 	}
+	p.warn(sio, append(p.notes, sv.brokenNotes(p)...))
 	s := newChangeScreen(p)
 	_, err = io.WriteString(sio.Out, s.tradeText(r, sv, tr)+s.savedWords(out, sv, after, tradeHow(r)))
 	return err
@@ -177,25 +180,17 @@ func (p *pool) trade(now draft.Split, tr *draft.Trade) *report.Trade {
 }
 
 // saveAfter writes the teams after a change, if asked to. Teams that break a rule are not saved.
-func (p *pool) saveAfter(out *teamTargets, after draft.Split, sv *saved) error {
+func (p *pool) saveAfter(ctx context.Context, out *teamTargets, after draft.Split, sv *saved) error {
 	if out.plan == "" && out.csv == "" {
 		return nil
 	}
 	if broken := draft.Check(p.pl.Numbers, after); len(broken) > 0 {
-		p.callNames()
-		words := p.pl.RulesWords(broken)
-		p.pl.Call = nil
-		object := report.NewRefusal()
-		for _, w := range p.pl.RulesWords(broken) {
-			object.Problems = append(object.Problems, report.Problem{What: w, Do: "change a rule, or save another change"})
-		}
-		text := p.Fold("sevenyard: not saved: these teams would break rules", "  ")
-		for _, w := range words {
-			text += p.Fold("- "+w, "  ")
-		}
-		return &refused{text: text, object: object}
+		return p.brokenRules("not saved: these teams would break rules", "change a rule, or save another change", broken, after)
 	}
 	d := p.pl.Draft(after, p.pl.Numbers.Measure(after), sv.Seed)
+	if err := p.known(ctx, d, after, usualEffort); err != nil {
+		return err
+	}
 	d.Moved = append(p.pl.Moved(sv.now, after), sv.gone...)
 	return out.save(p, d)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -38,9 +37,6 @@ func runDraftSheet(c *cli.Context, sio stdio) error {
 	p, d, split, draw, err := readDrafted(c, sio)
 	if err != nil {
 		return err
-	}
-	if broken := draft.Check(p.pl.Numbers, split); len(broken) > 0 {
-		return fmt.Errorf("these teams break a rule, and the page is for teams that keep them all: %s", p.pl.RulesWords(broken)[0])
 	}
 	who := newDraftScreen(p, d, split)
 	t := pageTeam(p.pl.Folder, cautions(&p.pool.League.Common.Catalogue, "advice"))
@@ -83,6 +79,10 @@ func readDrafted(c *cli.Context, sio stdio) (*pool, *report.Draft, draft.Split, 
 	if err := firstError(p.noArgs(), sv.whole(p)); err != nil {
 		return nil, nil, nil, nil, err
 	}
+	sv.heed(p)
+	if err := sv.lawful(p, "no page, which is for teams that keep every rule"); err != nil {
+		return nil, nil, nil, nil, err
+	}
 	d := p.pl.Draft(sv.now, p.pl.Numbers.Measure(sv.now), sv.Seed)
 	snake, mended, err := draft.Snake(c.Context, p.pl.Numbers)
 	if err != nil {
@@ -107,7 +107,7 @@ func (p *pool) readDrawing(c *cli.Context, sv *saved) (*sheet.Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.notes = drawn.notes
+	p.notes = append(p.notes, drawn.notes...)
 	if p.IDsOnly {
 		drawn.Words = "" // anything may have been said
 	}

@@ -207,7 +207,7 @@ func (c *changes) offer(moved int, touched []int32) {
 			return
 		}
 	}
-	*o = outcome{slices.Clone(c.team), v}
+	*o = outcome{team: slices.Clone(c.team), value: v}
 }
 
 // lawful tells whether a team keeps all rules but sizes.

@@ -50,6 +50,9 @@ func (m *model) prove(ctx context.Context, best outcome) (outcome, bool) {
 		}
 	}
 	done := e.fill(0, value{}, m.larger)
+	if m.better(best, e.best) { // by a trifle that whole numbers do not see
+		e.best = best
+	}
 	return e.best, done
 }
 
@@ -267,8 +270,7 @@ func (f *filler) leastRanges(left int) int64 {
 
 // finish compares a whole split with the best.
 func (e *exact) finish() {
-	o := outcome{e.team, e.newState(e.team).value()}
-	if o.value.less(e.best.value) {
-		e.best = outcome{slices.Clone(e.team), o.value}
+	if v := e.newState(e.team).value(); v.less(e.best.value) {
+		e.best = e.outcome(slices.Clone(e.team), v)
 	}
 }

@@ -10,7 +10,7 @@ import (
 
 // The work of one draft of Effort 1, tuned on random pools of 40 to 240 kids.
 const (
-	restarts    = 2
+	restarts    = 2       // of the search, each for itself
 	moves       = 32_000  // of annealing in each restart
 	rangesMoves = 600_000 // the same where the goal is Ranges, which cannot be resplit
 	kicks       = 80      // after each, fewer with more than 12 teams, where settling takes longer and leaves less to do
@@ -18,7 +18,8 @@ const (
 	mostPlain   = 4 // processors used unless asked for more
 )
 
-// Draft splits the pool. The error is about a pool that makes no sense (Validate), never about rules that conflict.
+// Draft splits the pool. The error is about a pool that makes no sense (Validate), never about rules that conflict. More effort, and another seed, only ever
+// add to what is searched: with them the result is as good or better (see best).
 func Draft(ctx context.Context, p *Pool, s Settings) (*Result, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
@@ -29,7 +30,7 @@ func Draft(ctx context.Context, p *Pool, s Settings) (*Result, error) {
 		return p.noSplit(ctx, m.layout), nil
 	}
 	r := &Result{Snake: m.split(start), SnakeMended: mended}
-	best, proved := m.prove(ctx, m.improve(ctx, start, s))
+	best, proved := m.best(ctx, start, s)
 	r.Proven = proved
 	r.finish(ctx, m, best)
 	return r, r.verify(p)
@@ -42,34 +43,6 @@ func (p *Pool) noSplit(ctx context.Context, y *layout) *Result {
 		r.Status, r.Conflict = Infeasible, c
 	}
 	return r
-}
-
-// outcome is the teams of units with their value.
-type outcome struct {
-	team  []int32
-	value value
-}
-
-// better orders outcomes: by value, then by the teams of units, so that equals come out the same everywhere.
-func (o outcome) better(q outcome) bool {
-	if o.value != q.value {
-		return o.value.less(q.value)
-	}
-	return slices.Compare(o.team, q.team) < 0
-}
-
-// improve searches from the start several times and gives the best outcome.
-func (m *model) improve(ctx context.Context, start []int32, s Settings) outcome {
-	runs := make([]outcome, restarts*min(max(1, s.Effort), mostEffort))
-	_, bound := m.bounds()
-	s.share(len(runs), func(i int) { runs[i] = m.run(ctx, start, bound, s.Seed, i) })
-	best := runs[0]
-	for _, o := range runs[1:] {
-		if o.better(best) {
-			best = o
-		}
-	}
-	return best
 }
 
 // share does pieces of work 0 to n-1 on several processors and reports progress.
@@ -106,7 +79,7 @@ func (m *model) run(ctx context.Context, start []int32, bound int64, seed uint64
 	stop := func() bool { return ctx.Err() != nil }
 	a := m.newAnnealer(start, seed*0x9e3779b97f4a7c15+uint64(number)*0xd1342543de82ef95)
 	if len(a.movable) < 2 {
-		return outcome{a.team, a.value()}
+		return m.outcome(a.team, a.value())
 	}
 	if len(m.ranges) > 0 {
 		a.anneal(rangesMoves, hot, cold, stop)
@@ -121,7 +94,7 @@ func (m *model) run(ctx context.Context, start []int32, bound int64, seed uint64
 		}
 		a.descend(a.value().short > 0, stop)
 	}
-	return outcome{slices.Clone(a.team), a.value()}
+	return m.outcome(slices.Clone(a.team), a.value())
 }
 
 // finish fills in the result.

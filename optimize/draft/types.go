@@ -133,10 +133,13 @@ const (
 
 // Settings steer a search; the zero value is what a coordinator wants.
 type Settings struct {
+	// Seed starts the search; 0: 1, the usual one. Any other seed is searched from beside the usual one, for twice the work, so that its result is never worse.
 	Seed uint64
 	// Effort multiplies the number of moves tried; 0: 1; at most 1000. The work is a number of moves, never a time, so that the same
-	// pool, seed and effort give the same teams on every machine.
+	// pool, seed and effort give the same teams on every machine. More effort begins with all that less effort does: the result is never worse.
 	Effort int
+	// Grant also goes on from the best splits carpool by carpool, as the function of that name does.
+	Grant bool
 	// Workers is how many searches run at once; 0: as many as there are processors, at most 4. The result does not depend on it.
 	Workers int
 	Goal    Goal

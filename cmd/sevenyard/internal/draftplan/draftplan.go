@@ -3,6 +3,7 @@
 package draftplan
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -255,12 +256,52 @@ func Without(p *drills.Pool, ids []string) *drills.Pool {
 	return &out
 }
 
-// Fingerprint tells whether a pool is still the same in everything that a draft goes by; names do not count.
+// Fingerprint tells whether a pool is still the same in everything that a draft goes by. Names do not count, nor does the order of rows.
 func (pl *Plan) Fingerprint() string {
-	data, err := json.Marshal(pl.Numbers)
+	data, err := json.Marshal(ordered(pl.Numbers))
 	if err != nil {
 		panic("draftplan: " + err.Error()) // plain numbers and texts
 	}
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:8])
+}
+
+// ordered is a pool with its kids, and all that is said of them, in the order of their labels.
+func ordered(p *draft.Pool) *draft.Pool {
+	out := *p
+	order := make([]int, len(p.Kids))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortFunc(order, func(a, b int) int { return strings.Compare(p.Kids[a].Label, p.Kids[b].Label) })
+	place := make([]int, len(order))
+	out.Kids = make([]draft.Kid, len(order))
+	for i, k := range order {
+		place[k], out.Kids[i] = i, p.Kids[k]
+		out.Kids[i].Returning = strings.ToLower(p.Kids[k].Returning)
+	}
+	groups := func(list [][]int) (out [][]int) {
+		for _, g := range list {
+			own := make([]int, len(g))
+			for i, k := range g {
+				own[i] = place[k]
+			}
+			slices.Sort(own)
+			out = append(out, own)
+		}
+		slices.SortFunc(out, slices.Compare)
+		return out
+	}
+	out.Siblings, out.Carpools = groups(p.Siblings), groups(p.Carpools)
+	out.Fixed, out.Apart = slices.Clone(p.Fixed), slices.Clone(p.Apart)
+	for i, f := range out.Fixed {
+		out.Fixed[i].Kid = place[f.Kid]
+	}
+	slices.SortFunc(out.Fixed, func(a, b draft.Fixed) int { return cmp.Or(a.Kid-b.Kid, a.Team-b.Team) })
+	for i, a := range out.Apart {
+		x, y := place[a[0]], place[a[1]]
+		out.Apart[i] = [2]int{min(x, y), max(x, y)}
+	}
+	slices.SortFunc(out.Apart, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	return &out
 }

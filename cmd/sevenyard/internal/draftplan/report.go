@@ -12,7 +12,7 @@ import (
 func (pl *Plan) Draft(s draft.Split, b *draft.Balance, seed uint64) *report.Draft {
 	common := &pl.Pool.League.Common
 	out := &report.Draft{
-		Schema: report.DraftSchema, League: common.Name, Division: common.Division.String(), Seed: seed,
+		Schema: report.DraftSchema, League: common.Name, Division: common.Division.String(), Seed: seed, Pool: pl.Fingerprint(),
 		Measures: pl.Measures(), Teams: pl.Teams(b), Spread: pl.byMeasure(b.Spread), Error: pl.noise(s, b),
 		Objective: b.Objective, Shortage: b.Shortage, Parts: []report.Part{}, Rules: pl.Kept(s), Broken: pl.Broken(draft.Check(pl.Numbers, s), s), Carpools: []report.Carpool{},
 		Moved: []report.Moved{}, Warnings: []string{}, Cautions: []string{},
@@ -21,6 +21,24 @@ func (pl *Plan) Draft(s draft.Split, b *draft.Balance, seed uint64) *report.Draf
 		out.Parts = append(out.Parts, report.Part{Part: partName(p), Cost: p.Cost, Bound: p.Bound})
 	}
 	return out
+}
+
+// Known fills in what a search of the pool tells of a split that keeps the rules: the bounds, whether it is proven, and the more even split that was found, if
+// one was.
+func (pl *Plan) Known(d *report.Draft, b *draft.Balance, res *draft.Result) {
+	if res.Split == nil || len(d.Broken) > 0 {
+		return
+	}
+	d.Bound = min(res.Bound, b.Objective)
+	for i := range d.Parts {
+		d.Parts[i].Bound = min(res.Balance.Parts[i].Bound, d.Parts[i].Cost)
+	}
+	less := res.Balance.Objective < b.Objective && differ(res.Balance.Objective, b.Objective)
+	if res.Balance.Shortage < b.Shortage || res.Balance.Shortage == b.Shortage && less {
+		e := pl.Evenness(res.Split, res.Balance)
+		d.Better = &e
+	}
+	d.Proven = res.Proven && d.Better == nil
 }
 
 func partName(p draft.Part) string {

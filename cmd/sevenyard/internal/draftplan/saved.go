@@ -11,12 +11,18 @@ import (
 	"sevenyard/optimize/draft"
 )
 
-// Saved is teams read back from a file: only what is needed of it.
+// Saved is teams read back from a file: who is where, and what the file says of them, which is never taken over but worked out again (Changed).
 type Saved struct {
 	Schema string      `json:"schema"`
 	League string      `json:"league"`
 	Seed   uint64      `json:"seed"`
 	Teams  []SavedTeam `json:"teams"`
+
+	Pool      string             `json:"pool"` // the fingerprint of the pool; "": the file does not say
+	Objective *float64           `json:"objective"`
+	Shortage  *int               `json:"shortage"`
+	Spread    map[string]float64 `json:"spread"`
+	Proven    bool               `json:"proven"`
 
 	file  string
 	lines map[string]int
@@ -24,8 +30,9 @@ type Saved struct {
 
 // SavedTeam is a team with its kids.
 type SavedTeam struct {
-	Team string   `json:"team"`
-	Kids []string `json:"kids"`
+	Team  string             `json:"team"`
+	Kids  []string           `json:"kids"`
+	Means map[string]float64 `json:"means"`
 }
 
 // MaxSaved is the most bytes of saved teams that are read; the largest draft takes far fewer.

@@ -16,6 +16,7 @@ type Draft struct {
 	League    string             `json:"league"`
 	Division  string             `json:"division"`
 	Seed      uint64             `json:"seed"`
+	Pool      string             `json:"pool"` // a fingerprint of what a draft goes by: scores and rules, no names
 	Measures  []string           `json:"measures"`
 	Teams     []DraftTeam        `json:"teams"`
 	Spread    map[string]float64 `json:"spread"` // range of the team means
@@ -25,6 +26,7 @@ type Draft struct {
 	Objective float64            `json:"objective"`
 	Bound     float64            `json:"bound"`    // no split that keeps the rules and has the least shortage has a lower objective; 0: none known
 	Proven    bool               `json:"proven"`   // no split that keeps the rules is better
+	Better    *Evenness          `json:"better"`   // a more even split that keeps the rules and is known: of saved teams; null: none is known
 	Shortage  int                `json:"shortage"` // spots of the formation that teams cannot fill from their own kids
 	Parts     []Part             `json:"parts"`    // what the objective is the sum of
 	Rules     []KeptRule         `json:"rules"`    // the hard rules, kept but for those of Broken

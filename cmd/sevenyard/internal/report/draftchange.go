@@ -50,6 +50,8 @@ type Draw struct {
 	Drawn   []string    `json:"drawn"` // the coaches they are drawn to, in their order
 	Steps   []DrawStep  `json:"steps"`
 	Coaches []CoachTeam `json:"coaches"`
+	// Warnings are what the file of teams says that does not hold of them any more.
+	Warnings []string `json:"warnings"`
 }
 
 // Input is a file and its SHA-256 in hexadecimal digits.
