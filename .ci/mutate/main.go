@@ -1,0 +1,252 @@
+// Mutate changes the program in small ways, one at a time, and asks whether the tests notice.
+//
+//	go run ./.ci/mutate [flags] PACKAGE...
+//
+// Mutants are drawn at random by a seed from everything that can be changed in the packages: comparisons, logic, conditions, arithmetic,
+// whole-number constants, true and false, and statements that are left out. Each is tried by the tests of its package, and then by
+// those of -also, in a copy of the module. A mutant that does not compile is none, and one of equivalent.txt does not count. Exit
+// status 1 if too few are killed.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+)
+
+// options are the command line.
+type options struct {
+	number   int
+	minutes  float64
+	seed     uint64
+	jobs     int
+	least    float64
+	also, at string
+	packages []string
+}
+
+func main() {
+	var o options
+	flag.IntVar(&o.number, "n", 100, "mutants to try")
+	flag.Float64Var(&o.minutes, "minutes", 60, "start no other mutant after so many minutes")
+	flag.Uint64Var(&o.seed, "seed", 1, "seed of the draw")
+	flag.IntVar(&o.jobs, "jobs", 2, "mutants tried side by side")
+	flag.Float64Var(&o.least, "least", 0, "exit status 1 if fewer per cent are killed")
+	flag.StringVar(&o.also, "also", "", "packages whose tests are asked too, with commas between")
+	flag.StringVar(&o.at, "at", "", "only mutants of these, FILE or FILE:LINE with commas between")
+	flag.Parse()
+	o.packages = flag.Args()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	ok, err := mutate(ctx, &o, os.Stdout)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "mutate:", err)
+	}
+	if err != nil || !ok {
+		stop()
+		os.Exit(1)
+	}
+}
+
+// mutate reports whether enough mutants were killed.
+func mutate(ctx context.Context, o *options, out io.Writer) (bool, error) {
+	equivalents, err := readEquivalents(equivalentText)
+	if err != nil {
+		return false, fmt.Errorf("equivalent.txt: %w", err)
+	}
+	work, err := os.MkdirTemp("", "mutate-")
+	if err != nil {
+		return false, err
+	}
+	defer os.RemoveAll(work)
+	b := &bench{root: filepath.Join(work, "module"), work: work}
+	if err := copyModule(".", b.root); err != nil {
+		return false, err
+	}
+	started := time.Now()
+	r := &round{bench: b, equivalents: equivalents, sources: map[string][]byte{}, suites: map[string][]*suite{}, out: out}
+	if err := r.prepare(ctx, o); err != nil {
+		return false, err
+	}
+	fmt.Fprintf(out, "%d possible mutants of %s, seed %d\n", len(r.mutants), strings.Join(o.packages, " "), o.seed)
+	r.left, r.until = o.number, started.Add(time.Duration(o.minutes*float64(time.Minute)))
+	var wait sync.WaitGroup
+	for range max(1, o.jobs) {
+		wait.Go(func() { r.work(ctx) })
+	}
+	wait.Wait()
+	return r.report() >= o.least, errors.Join(append(r.errors, ctx.Err())...)
+}
+
+// round is one draw of mutants.
+type round struct {
+	*bench
+	equivalents map[key]string
+	sources     map[string][]byte
+	suites      map[string][]*suite // by the folder of the mutant
+	mutants     []mutant            // in the order of the draw
+	out         io.Writer
+
+	sync.Mutex
+	next, left, equivalent int
+	until                  time.Time
+	counts                 [survived + 1]int
+	survivors              []string
+	errors                 []error
+}
+
+// prepare finds the mutants, draws their order, and runs the tests without any.
+func (r *round) prepare(ctx context.Context, o *options) error {
+	var also []*suite
+	folders := func(names []string) ([]string, error) {
+		out, err := run(ctx, r.root, time.Minute, "go", append([]string{"list", "-f", "{{.Dir}}"}, names...)...)
+		if err != nil {
+			return nil, err
+		}
+		dirs := strings.Fields(string(out))
+		for i := range dirs {
+			if dirs[i], err = filepath.Rel(r.root, dirs[i]); err != nil {
+				return nil, err
+			}
+		}
+		return dirs, nil
+	}
+	if o.also != "" {
+		dirs, err := folders(strings.Split(o.also, ","))
+		if err != nil {
+			return err
+		}
+		for _, d := range dirs {
+			s, err := r.measure(ctx, d)
+			if err != nil {
+				return err
+			}
+			also = append(also, s)
+		}
+	}
+	dirs, err := folders(o.packages)
+	if err != nil {
+		return err
+	}
+	for _, d := range dirs {
+		s, err := r.measure(ctx, d)
+		if err != nil {
+			return err
+		}
+		r.suites[d] = append([]*suite{s}, also...)
+		if err := r.find(d); err != nil {
+			return err
+		}
+	}
+	if o.at != "" {
+		places := strings.Split(o.at, ",")
+		r.mutants = slices.DeleteFunc(r.mutants, func(m mutant) bool {
+			return !slices.Contains(places, m.file) && !slices.Contains(places, fmt.Sprintf("%s:%d", m.file, m.line))
+		})
+	}
+	rng := rand.New(rand.NewPCG(o.seed, 0))
+	rng.Shuffle(len(r.mutants), func(i, j int) { r.mutants[i], r.mutants[j] = r.mutants[j], r.mutants[i] })
+	return nil
+}
+
+// find collects the mutants of a folder.
+func (r *round) find(dir string) error {
+	files, err := filepath.Glob(filepath.Join(r.root, dir, "*.go"))
+	if err != nil {
+		return err
+	}
+	for _, f := range files {
+		name, err := filepath.Rel(r.root, f)
+		if err != nil || strings.HasSuffix(f, "_test.go") {
+			continue
+		}
+		source, err := os.ReadFile(f)
+		if err != nil {
+			return err
+		}
+		ms, err := mutantsOf(name, source)
+		if err != nil {
+			return err
+		}
+		r.sources[name] = source
+		r.mutants = append(r.mutants, ms...)
+	}
+	return nil
+}
+
+// draw takes the next mutant that counts, nil at the end of the round.
+func (r *round) draw() (*mutant, int) {
+	r.Lock()
+	defer r.Unlock()
+	for r.left > 0 && r.next < len(r.mutants) && len(r.errors) == 0 && time.Now().Before(r.until) {
+		m := &r.mutants[r.next]
+		r.next++
+		before, after := m.diff(r.sources[m.file]), ""
+		if _, known := r.equivalents[key{m.file, m.function, before + after}]; known {
+			r.equivalent++
+			continue
+		}
+		r.left--
+		return m, r.next
+	}
+	return nil, 0
+}
+
+func (r *round) work(ctx context.Context) {
+	for ctx.Err() == nil {
+		m, number := r.draw()
+		if m == nil {
+			return
+		}
+		v, err := r.try(ctx, m, r.sources[m.file], r.suites[filepath.Dir(m.file)], number)
+		r.note(m, v, err)
+	}
+}
+
+func (r *round) note(m *mutant, v verdict, err error) {
+	r.Lock()
+	defer r.Unlock()
+	if err != nil {
+		r.errors = append(r.errors, err)
+		return
+	}
+	r.counts[v]++
+	switch v {
+	case noMutant:
+		r.left++
+		return
+	case survived:
+		r.survivors = append(r.survivors, fmt.Sprintf("%s:%d %s (%s)\n%s", m.file, m.line, m.function, m.kind, m.diff(r.sources[m.file])))
+	}
+	words := map[verdict]string{killed: "killed", killedByTime: "killed by time", survived: "SURVIVED"}
+	fmt.Fprintf(r.out, "%-14s %s:%d %s\n", words[v], m.file, m.line, m.kind)
+}
+
+// report prints the survivors and gives the killed in per cent, 100 if there was none to kill.
+func (r *round) report() float64 {
+	slices.Sort(r.survivors)
+	if len(r.survivors) > 0 {
+		fmt.Fprintf(r.out, "\nSurvivors:\n\n%s\n", strings.Join(r.survivors, "\n"))
+	}
+	dead, all := r.counts[killed]+r.counts[killedByTime], 0
+	for _, v := range []verdict{killed, killedByTime, survived} {
+		all += r.counts[v]
+	}
+	rate := 100.0
+	if all > 0 {
+		rate = 100 * float64(dead) / float64(all)
+	}
+	fmt.Fprintf(r.out, "%d of %d killed, %.0f %% (%d of them by time; left out: %d known as equivalent, %d that do not compile)\n",
+		dead, all, rate, r.counts[killedByTime], r.equivalent, r.counts[noMutant])
+	return rate
+}
