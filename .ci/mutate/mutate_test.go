@@ -88,8 +88,8 @@ func TestEquivalentsAreThere(t *testing.T) {
 func TestMutate(t *testing.T) {
 	dir := t.TempDir()
 	for name, text := range map[string]string{
-		"go.mod": "module m\n\ngo 1.26\n",
-		"m.go":   "package m\n\nfunc Small(a int) bool { return a < 5 }\n\nfunc Other() bool { return true }\n",
+		"go.mod":    "module m\n\ngo 1.26\n",
+		"m.go":      "package m\n\nfunc Small(a int) bool { return a < 5 }\n\nfunc Other() bool { return true }\n",
 		"m_test.go": "package m\n\nimport \"testing\"\n\nfunc Test(t *testing.T) {\n\tif !Small(3) || Small(5) {\n\t\tt.Fatal()\n\t}\n}\n",
 	} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
