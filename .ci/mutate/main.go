@@ -14,6 +14,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/signal"
@@ -73,13 +74,11 @@ func mutate(ctx context.Context, o *options, out io.Writer) (bool, error) {
 	if err := copyModule(".", b.root); err != nil {
 		return false, err
 	}
-	started := time.Now()
-	r := &round{bench: b, equivalents: equivalents, sources: map[string][]byte{}, suites: map[string][]*suite{}, out: out}
+	r := &round{bench: b, equivalents: equivalents, sources: map[string][]byte{}, suites: map[string][]*suite{}, on: map[*mutant]string{}, out: out,
+		until: time.Now().Add(time.Duration(o.minutes * float64(time.Minute)))}
 	if err := r.prepare(ctx, o); err != nil {
 		return false, err
 	}
-	fmt.Fprintf(out, "%d possible mutants of %s, seed %d\n", len(r.mutants), strings.Join(o.packages, " "), o.seed)
-	r.left, r.until = o.number, started.Add(time.Duration(o.minutes*float64(time.Minute)))
 	var wait sync.WaitGroup
 	for range max(1, o.jobs) {
 		wait.Go(func() { r.work(ctx) })
@@ -94,69 +93,70 @@ type round struct {
 	equivalents map[key]string
 	sources     map[string][]byte
 	suites      map[string][]*suite // by the folder of the mutant
-	mutants     []mutant            // in the order of the draw
+	mutants     []*mutant           // in the order of the draw
+	on          map[*mutant]string  // of those that are built into the suites' programs
 	out         io.Writer
+	until       time.Time
 
 	sync.Mutex
-	next, left, equivalent int
-	until                  time.Time
-	counts                 [survived + 1]int
-	survivors              []string
-	errors                 []error
+	next, equivalent int
+	counts           [survived + 1]int
+	survivors        []string
+	errors           []error
 }
 
-// prepare finds the mutants, draws their order, and runs the tests without any.
+// prepare draws the mutants and builds the test programs.
 func (r *round) prepare(ctx context.Context, o *options) error {
-	var also []*suite
-	folders := func(names []string) ([]string, error) {
-		out, err := run(ctx, r.root, time.Minute, "go", append([]string{"list", "-f", "{{.Dir}}"}, names...)...)
-		if err != nil {
-			return nil, err
-		}
-		dirs := strings.Fields(string(out))
-		for i := range dirs {
-			if dirs[i], err = filepath.Rel(r.root, dirs[i]); err != nil {
-				return nil, err
-			}
-		}
-		return dirs, nil
-	}
-	if o.also != "" {
-		dirs, err := folders(strings.Split(o.also, ","))
-		if err != nil {
-			return err
-		}
-		for _, d := range dirs {
-			s, err := r.measure(ctx, d)
-			if err != nil {
-				return err
-			}
-			also = append(also, s)
-		}
-	}
-	dirs, err := folders(o.packages)
+	dirs, err := r.folders(ctx, o.packages)
 	if err != nil {
 		return err
 	}
-	for _, d := range dirs {
-		s, err := r.measure(ctx, d)
-		if err != nil {
+	var also []string
+	if o.also != "" {
+		if also, err = r.folders(ctx, strings.Split(o.also, ",")); err != nil {
 			return err
 		}
-		r.suites[d] = append([]*suite{s}, also...)
+	}
+	checkers := map[string]*checker{}
+	for _, d := range dirs {
 		if err := r.find(d); err != nil {
 			return err
 		}
+		if checkers[d], err = newChecker(ctx, r.root, d, r.sources); err != nil {
+			return err
+		}
 	}
-	if o.at != "" {
-		places := strings.Split(o.at, ",")
-		r.mutants = slices.DeleteFunc(r.mutants, func(m mutant) bool {
-			return !slices.Contains(places, m.file) && !slices.Contains(places, fmt.Sprintf("%s:%d", m.file, m.line))
-		})
+	r.draw(o, checkers)
+	for _, d := range dirs {
+		files, in, err := batch(d, r.mutants, r.sources)
+		if err != nil {
+			return err
+		}
+		maps.Copy(r.on, in)
+		for _, name := range append([]string{d}, also...) {
+			s, err := r.measure(ctx, name, files)
+			if err != nil {
+				return err
+			}
+			r.suites[d] = append(r.suites[d], s)
+		}
 	}
-	rng := rand.New(rand.NewPCG(o.seed, 0))
-	rng.Shuffle(len(r.mutants), func(i, j int) { r.mutants[i], r.mutants[j] = r.mutants[j], r.mutants[i] })
 	return nil
+}
+
+// folders gives the folders of packages, in the module.
+func (r *round) folders(ctx context.Context, names []string) ([]string, error) {
+	out, err := run(ctx, r.root, nil, time.Minute, "go", append([]string{"list", "-f", "{{.Dir}}"}, names...)...)
+	if err != nil {
+		return nil, err
+	}
+	dirs := strings.Fields(string(out))
+	for i := range dirs {
+		if dirs[i], err = filepath.Rel(r.root, dirs[i]); err != nil {
+			return nil, err
+		}
+	}
+	return dirs, nil
 }
 
 // find collects the mutants of a folder.
@@ -179,36 +179,51 @@ func (r *round) find(dir string) error {
 			return err
 		}
 		r.sources[name] = source
-		r.mutants = append(r.mutants, ms...)
+		for i := range ms {
+			r.mutants = append(r.mutants, &ms[i])
+		}
 	}
 	return nil
 }
 
-// draw takes the next mutant that counts, nil at the end of the round.
-func (r *round) draw() (*mutant, int) {
-	r.Lock()
-	defer r.Unlock()
-	for r.left > 0 && r.next < len(r.mutants) && len(r.errors) == 0 && time.Now().Before(r.until) {
-		m := &r.mutants[r.next]
-		r.next++
-		before, after := m.diff(r.sources[m.file]), ""
-		if _, known := r.equivalents[key{m.file, m.function, before + after}]; known {
-			r.equivalent++
+// draw keeps so many mutants, at random, that compile, are wanted and are not known as equivalent.
+func (r *round) draw(o *options, checkers map[string]*checker) {
+	possible := len(r.mutants)
+	rng := rand.New(rand.NewPCG(o.seed, 0))
+	rng.Shuffle(possible, func(i, j int) { r.mutants[i], r.mutants[j] = r.mutants[j], r.mutants[i] })
+	places := strings.Split(o.at, ",")
+	var drawn []*mutant
+	for _, m := range r.mutants {
+		if len(drawn) == o.number {
+			break
+		}
+		if o.at != "" && !slices.Contains(places, m.file) && !slices.Contains(places, fmt.Sprintf("%s:%d", m.file, m.line)) {
 			continue
 		}
-		r.left--
-		return m, r.next
+		source := r.sources[m.file]
+		if _, known := r.equivalents[key{m.file, m.function, m.diff(source)}]; known {
+			r.equivalent++
+		} else if checkers[filepath.Dir(m.file)].compiles(m, source) {
+			drawn = append(drawn, m)
+		} else {
+			r.counts[noMutant]++
+		}
 	}
-	return nil, 0
+	r.mutants = drawn
+	fmt.Fprintf(r.out, "%d of %d possible mutants of %s, seed %d\n", len(drawn), possible, strings.Join(o.packages, " "), o.seed)
 }
 
 func (r *round) work(ctx context.Context) {
-	for ctx.Err() == nil {
-		m, number := r.draw()
-		if m == nil {
+	for ctx.Err() == nil && time.Now().Before(r.until) {
+		r.Lock()
+		if r.next == len(r.mutants) || len(r.errors) > 0 {
+			r.Unlock()
 			return
 		}
-		v, err := r.try(ctx, m, r.sources[m.file], r.suites[filepath.Dir(m.file)], number)
+		m := r.mutants[r.next]
+		r.next++
+		r.Unlock()
+		v, err := r.try(ctx, m, r.on[m], r.sources[m.file], r.suites[filepath.Dir(m.file)])
 		r.note(m, v, err)
 	}
 }
@@ -221,14 +236,10 @@ func (r *round) note(m *mutant, v verdict, err error) {
 		return
 	}
 	r.counts[v]++
-	switch v {
-	case noMutant:
-		r.left++
-		return
-	case survived:
+	if v == survived {
 		r.survivors = append(r.survivors, fmt.Sprintf("%s:%d %s (%s)\n%s", m.file, m.line, m.function, m.kind, m.diff(r.sources[m.file])))
 	}
-	words := map[verdict]string{killed: "killed", killedByTime: "killed by time", survived: "SURVIVED"}
+	words := map[verdict]string{noMutant: "no mutant", killed: "killed", killedByTime: "killed by time", survived: "SURVIVED"}
 	fmt.Fprintf(r.out, "%-14s %s:%d %s\n", words[v], m.file, m.line, m.kind)
 }
 

@@ -89,8 +89,8 @@ func TestMutate(t *testing.T) {
 	dir := t.TempDir()
 	for name, text := range map[string]string{
 		"go.mod":    "module m\n\ngo 1.26\n",
-		"m.go":      "package m\n\nfunc Small(a int) bool { return a < 5 }\n\nfunc Other() bool { return true }\n",
-		"m_test.go": "package m\n\nimport \"testing\"\n\nfunc Test(t *testing.T) {\n\tif !Small(3) || Small(5) {\n\t\tt.Fatal()\n\t}\n}\n",
+		"m.go":      "package m\n\nfunc Small(a int) bool { return a < 5 }\n\nfunc Least[T int | float64](_ string, all ...T) T {\n\treturn min(all[0], all[1]) + 1\n}\n\nfunc Other() bool { return true }\n",
+		"m_test.go": "package m\n\nimport \"testing\"\n\nfunc Test(t *testing.T) {\n\tif !Small(3) || Small(5) || Least(\"\", 2, 1) != 2 {\n\t\tt.Fatal()\n\t}\n}\n",
 	} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
 	}
@@ -109,6 +109,6 @@ func TestMutate(t *testing.T) {
 
 // TestRunStops: what runs longer than its limit is killed, and with it what it started, which would hold the output open.
 func TestRunStops(t *testing.T) {
-	_, err := run(context.Background(), t.TempDir(), 200*time.Millisecond, "sh", "-c", "sleep 60 & sleep 60")
+	_, err := run(context.Background(), t.TempDir(), nil, 200*time.Millisecond, "sh", "-c", "sleep 60 & sleep 60")
 	require.ErrorIs(t, err, context.DeadlineExceeded)
 }

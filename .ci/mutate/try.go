@@ -34,9 +34,10 @@ const memory = 8 << 20
 
 // suite is a package's tests, with what a run without a mutant told of them.
 type suite struct {
-	dir   string // in the copy of the module
-	slow  string // a pattern of the slow tests, "" for none
-	limit time.Duration
+	dir     string // in the copy of the module
+	program string
+	slow    string // a pattern of the slow tests, "" for none
+	limit   time.Duration
 }
 
 // bench tries mutants in a copy of the module, so that neither it nor a test that goes wild changes the real one.
@@ -45,28 +46,52 @@ type bench struct {
 	work string // for builds
 }
 
-// build makes the test program of a package, with one file replaced if overlay says so.
-func (b *bench) build(ctx context.Context, dir, program, overlay string) error {
-	args := []string{"test", "-c", "-trimpath", "-vet=off", "-ldflags=-s -w", "-o", program}
-	if overlay != "" {
-		args = append(args, "-overlay", overlay)
+// build makes the test program of a package, with the files of overlay (by name in the module) in place of its own.
+func (b *bench) build(ctx context.Context, dir, program string, overlay map[string][]byte) error {
+	work, err := os.MkdirTemp(b.work, "overlay-")
+	if err != nil {
+		return err
 	}
-	_, err := run(ctx, b.root, 10*time.Minute, "go", append(args, "./"+dir)...)
+	defer os.RemoveAll(work)
+	replace := map[string]string{}
+	for name, text := range overlay {
+		file := filepath.Join(work, fmt.Sprintf("%d.go", len(replace)))
+		if err := os.WriteFile(file, text, 0o600); err != nil {
+			return err
+		}
+		replace[filepath.Join(b.root, name)] = file
+	}
+	paths, err := json.Marshal(map[string]map[string]string{"Replace": replace})
+	if err != nil {
+		return err
+	}
+	list := filepath.Join(work, "overlay.json")
+	if err := os.WriteFile(list, paths, 0o600); err != nil {
+		return err
+	}
+	_, err = run(ctx, b.root, nil, 10*time.Minute, "go", "test", "-c", "-trimpath", "-vet=off", "-ldflags=-s -w", "-overlay", list, "-o", program, "./"+dir)
 	return err
 }
 
-// measure runs a package's tests as they are: they have to pass, and it notes which of them are slow.
-func (b *bench) measure(ctx context.Context, dir string) (*suite, error) {
-	program := filepath.Join(b.work, "as-it-is.test")
-	if err := b.build(ctx, dir, program, ""); err != nil {
+// measure builds a package's tests with a batch of mutants, none of which is on, and runs them: they have to pass. It notes which of
+// them are slow.
+func (b *bench) measure(ctx context.Context, dir string, overlay map[string][]byte) (*suite, error) {
+	program := filepath.Join(b.work, strings.ReplaceAll(dir, "/", "-")+".test")
+	for i := 2; ; i++ {
+		if _, err := os.Stat(program); err != nil {
+			break
+		}
+		program = filepath.Join(b.work, fmt.Sprintf("%s-%d.test", strings.ReplaceAll(dir, "/", "-"), i))
+	}
+	if err := b.build(ctx, dir, program, overlay); err != nil {
 		return nil, err
 	}
 	start := time.Now()
-	out, err := b.tests(ctx, dir, program, time.Hour, "-test.v")
+	out, err := b.tests(ctx, dir, program, "", time.Hour, "-test.v")
 	if err != nil {
 		return nil, fmt.Errorf("the tests of %s fail without a mutant: %w\n%s", dir, err, out)
 	}
-	return &suite{dir, slowTests(out), 5*time.Since(start) + 20*time.Second}, nil
+	return &suite{dir, program, slowTests(out), 5*time.Since(start) + 20*time.Second}, nil
 }
 
 var passed = regexp.MustCompile(`(?m)^--- PASS: (\S+) \(([0-9.]+)s\)$`)
@@ -84,35 +109,27 @@ func slowTests(out []byte) string {
 	return "^(" + strings.Join(names, "|") + ")$"
 }
 
-// try gives the verdict on a mutant by the suites, in their order. The number keeps trials that run side by side apart.
-func (b *bench) try(ctx context.Context, m *mutant, source []byte, suites []*suite, number int) (verdict, error) {
-	work, err := os.MkdirTemp(b.work, strconv.Itoa(number)+"-")
-	if err != nil {
-		return noMutant, err
-	}
-	defer os.RemoveAll(work)
-	changed, overlay := filepath.Join(work, "mutant.go"), filepath.Join(work, "overlay.json")
-	if err := os.WriteFile(changed, m.apply(source), 0o600); err != nil {
-		return noMutant, err
-	}
-	paths, err := json.Marshal(map[string]map[string]string{"Replace": {filepath.Join(b.root, m.file): changed}})
-	if err != nil {
-		return noMutant, err
-	}
-	if err := os.WriteFile(overlay, paths, 0o600); err != nil {
-		return noMutant, err
-	}
+// try gives the verdict on a mutant by the suites, in their order. on chooses it in their programs; if it is "", programs are built for it.
+func (b *bench) try(ctx context.Context, m *mutant, on string, source []byte, suites []*suite) (verdict, error) {
 	for _, s := range suites {
-		program := filepath.Join(work, "mutant.test")
-		if err := b.build(ctx, s.dir, program, overlay); err != nil {
-			return noMutant, ctx.Err()
+		program := s.program
+		if on == "" {
+			work, err := os.MkdirTemp(b.work, "mutant-")
+			if err != nil {
+				return noMutant, err
+			}
+			defer os.RemoveAll(work)
+			program = filepath.Join(work, "mutant.test")
+			if err := b.build(ctx, s.dir, program, map[string][]byte{m.file: m.apply(source)}); err != nil {
+				return noMutant, ctx.Err()
+			}
 		}
 		rounds := [][]string{{"-test.failfast"}}
 		if s.slow != "" {
 			rounds = [][]string{{"-test.failfast", "-test.skip", s.slow}, {"-test.failfast", "-test.run", s.slow}}
 		}
 		for _, args := range rounds {
-			_, err := b.tests(ctx, s.dir, program, s.limit, args...)
+			_, err := b.tests(ctx, s.dir, program, on, s.limit, args...)
 			switch {
 			case ctx.Err() != nil:
 				return noMutant, ctx.Err()
@@ -126,18 +143,20 @@ func (b *bench) try(ctx context.Context, m *mutant, source []byte, suites []*sui
 	return survived, nil
 }
 
-func (b *bench) tests(ctx context.Context, dir, program string, limit time.Duration, args ...string) ([]byte, error) {
+// tests runs a test program in its package's folder, with one of its mutants on.
+func (b *bench) tests(ctx context.Context, dir, program, on string, limit time.Duration, args ...string) ([]byte, error) {
 	args = append([]string{"-c", fmt.Sprintf(`ulimit -v %d && exec "$@"`, memory), "sh", program}, args...)
-	return run(ctx, filepath.Join(b.root, dir), limit, "sh", args...)
+	return run(ctx, filepath.Join(b.root, dir), []string{variable + "=" + on}, limit, "sh", args...)
 }
 
 // run waits for a command. At the limit, or when ctx ends, it and all it started are killed.
-func run(ctx context.Context, dir string, limit time.Duration, command string, args ...string) ([]byte, error) {
+func run(ctx context.Context, dir string, environment []string, limit time.Duration, command string, args ...string) ([]byte, error) {
 	ctx, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
 	var out bytes.Buffer
 	c := exec.CommandContext(ctx, command, args...)
 	c.Dir, c.Stdout, c.Stderr = dir, &out, &out
+	c.Env = append(os.Environ(), environment...)
 	c.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
 	c.Cancel = func() error { return syscall.Kill(-c.Process.Pid, syscall.SIGKILL) }
 	c.WaitDelay = 5 * time.Second
