@@ -114,8 +114,16 @@ func (f *finder) look(root ast.Node) {
 			f.removals(n.List)
 		case *ast.CaseClause:
 			f.removals(n.Body)
-		case *ast.ImportSpec:
-			return false
+		case *ast.CallExpr:
+			// Of the argument of math.Inf only the sign counts.
+			if s, ok := n.Fun.(*ast.SelectorExpr); ok && s.Sel.Name == "Inf" && len(n.Args) == 1 {
+				if sign, ok := n.Args[0].(*ast.UnaryExpr); ok {
+					f.add("sign", sign.OpPos, sign.OpPos+1, "")
+					return false
+				}
+				_, literal := n.Args[0].(*ast.BasicLit)
+				return !literal
+			}
 		case *ast.Field:
 			return false // tags, and lengths of types
 		}
