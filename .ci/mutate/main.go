@@ -9,6 +9,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"flag"
@@ -33,6 +34,7 @@ type options struct {
 	jobs     int
 	least    float64
 	also, at string
+	quick    bool
 	packages []string
 }
 
@@ -45,6 +47,7 @@ func main() {
 	flag.Float64Var(&o.least, "least", 0, "exit status 1 if fewer per cent are killed")
 	flag.StringVar(&o.also, "also", "", "packages whose tests are asked too, with commas between")
 	flag.StringVar(&o.at, "at", "", "only mutants of these, FILE or FILE:LINE with commas between")
+	flag.BoolVar(&o.quick, "quick", false, "without tests that take a second and more")
 	flag.Parse()
 	o.packages = flag.Args()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -79,11 +82,10 @@ func mutate(ctx context.Context, o *options, out io.Writer) (bool, error) {
 	if err := r.prepare(ctx, o); err != nil {
 		return false, err
 	}
-	var wait sync.WaitGroup
-	for range max(1, o.jobs) {
-		wait.Go(func() { r.work(ctx) })
+	r.tryAll(ctx, o.jobs, true)
+	if !o.quick {
+		r.tryAll(ctx, o.jobs, false)
 	}
-	wait.Wait()
 	return r.report() >= o.least, errors.Join(append(r.errors, ctx.Err())...)
 }
 
@@ -99,9 +101,9 @@ type round struct {
 	until       time.Time
 
 	sync.Mutex
-	next, equivalent int
+	equivalent, left int // known as equivalent; not tried for want of time
 	counts           [survived + 1]int
-	survivors        []string
+	alive            []*mutant
 	errors           []error
 }
 
@@ -209,45 +211,69 @@ func (r *round) draw(o *options, checkers map[string]*checker) {
 			r.counts[noMutant]++
 		}
 	}
-	r.mutants = drawn
+	r.alive = drawn
 	fmt.Fprintf(r.out, "%d of %d possible mutants of %s, seed %d\n", len(drawn), possible, strings.Join(o.packages, " "), o.seed)
 }
 
-func (r *round) work(ctx context.Context) {
-	for ctx.Err() == nil && time.Now().Before(r.until) {
-		r.Lock()
-		if r.next == len(r.mutants) || len(r.errors) > 0 {
-			r.Unlock()
-			return
-		}
-		m := r.mutants[r.next]
-		r.next++
-		r.Unlock()
-		v, err := r.try(ctx, m, r.on[m], r.sources[m.file], r.suites[filepath.Dir(m.file)])
-		r.note(m, v, err)
+// tryAll tries those that are alive by the quick tests or by the slow ones.
+func (r *round) tryAll(ctx context.Context, jobs int, quick bool) {
+	todo := r.alive
+	r.alive = nil
+	var wait sync.WaitGroup
+	for range max(1, jobs) {
+		wait.Go(func() {
+			for {
+				r.Lock()
+				if len(todo) == 0 || len(r.errors) > 0 || ctx.Err() != nil {
+					r.Unlock()
+					return
+				}
+				m := todo[0]
+				todo = todo[1:]
+				late := time.Now().After(r.until)
+				if late && quick {
+					r.left++
+				} else if late {
+					r.alive = append(r.alive, m)
+				}
+				r.Unlock()
+				if late {
+					continue
+				}
+				v, err := r.try(ctx, m, r.on[m], r.sources[m.file], r.suites[filepath.Dir(m.file)], quick)
+				r.note(m, v, err, quick)
+			}
+		})
 	}
+	wait.Wait()
+	r.counts[survived] = len(r.alive)
 }
 
-func (r *round) note(m *mutant, v verdict, err error) {
+func (r *round) note(m *mutant, v verdict, err error, quick bool) {
 	r.Lock()
 	defer r.Unlock()
 	if err != nil {
 		r.errors = append(r.errors, err)
 		return
 	}
-	r.counts[v]++
 	if v == survived {
-		r.survivors = append(r.survivors, fmt.Sprintf("%s:%d %s (%s)\n%s", m.file, m.line, m.function, m.kind, m.diff(r.sources[m.file])))
+		r.alive = append(r.alive, m)
+	} else {
+		r.counts[v]++
 	}
-	words := map[verdict]string{noMutant: "no mutant", killed: "killed", killedByTime: "killed by time", survived: "SURVIVED"}
-	fmt.Fprintf(r.out, "%-14s %s:%d %s\n", words[v], m.file, m.line, m.kind)
+	words := map[verdict]string{noMutant: "no mutant", killed: "killed", killedByTime: "killed by time", survived: "alive"}
+	by := "slow"
+	if quick {
+		by = "quick"
+	}
+	fmt.Fprintf(r.out, "%-14s by %s tests: %s:%d %s\n", words[v], by, m.file, m.line, m.kind)
 }
 
 // report prints the survivors and gives the killed in per cent, 100 if there was none to kill.
 func (r *round) report() float64 {
-	slices.Sort(r.survivors)
-	if len(r.survivors) > 0 {
-		fmt.Fprintf(r.out, "\nSurvivors:\n\n%s\n", strings.Join(r.survivors, "\n"))
+	slices.SortFunc(r.alive, func(a, b *mutant) int { return cmp.Or(cmp.Compare(a.file, b.file), cmp.Compare(a.start, b.start)) })
+	for _, m := range r.alive {
+		fmt.Fprintf(r.out, "\nsurvived: %s:%d %s (%s)\n%s", m.file, m.line, cmp.Or(m.function, "-"), m.kind, m.diff(r.sources[m.file]))
 	}
 	dead, all := r.counts[killed]+r.counts[killedByTime], 0
 	for _, v := range []verdict{killed, killedByTime, survived} {
@@ -257,7 +283,7 @@ func (r *round) report() float64 {
 	if all > 0 {
 		rate = 100 * float64(dead) / float64(all)
 	}
-	fmt.Fprintf(r.out, "%d of %d killed, %.0f %% (%d of them by time; left out: %d known as equivalent, %d that do not compile)\n",
-		dead, all, rate, r.counts[killedByTime], r.equivalent, r.counts[noMutant])
+	fmt.Fprintf(r.out, "\n%d of %d killed, %.0f %% (%d of them by time; left out: %d known as equivalent, %d that do not compile, %d for want of time)\n",
+		dead, all, rate, r.counts[killedByTime], r.equivalent, r.counts[noMutant], r.left)
 	return rate
 }

@@ -109,9 +109,19 @@ func slowTests(out []byte) string {
 	return "^(" + strings.Join(names, "|") + ")$"
 }
 
-// try gives the verdict on a mutant by the suites, in their order. on chooses it in their programs; if it is "", programs are built for it.
-func (b *bench) try(ctx context.Context, m *mutant, on string, source []byte, suites []*suite) (verdict, error) {
+// try gives the verdict on a mutant by the quick or the slow tests of the suites, in their order. on chooses it in their programs; if
+// it is "", programs are built for it.
+func (b *bench) try(ctx context.Context, m *mutant, on string, source []byte, suites []*suite, quick bool) (verdict, error) {
 	for _, s := range suites {
+		args := []string{"-test.failfast"}
+		switch {
+		case s.slow != "" && quick:
+			args = append(args, "-test.skip", s.slow)
+		case s.slow != "":
+			args = append(args, "-test.run", s.slow)
+		case !quick:
+			continue
+		}
 		program := s.program
 		if on == "" {
 			work, err := os.MkdirTemp(b.work, "mutant-")
@@ -124,20 +134,14 @@ func (b *bench) try(ctx context.Context, m *mutant, on string, source []byte, su
 				return noMutant, ctx.Err()
 			}
 		}
-		rounds := [][]string{{"-test.failfast"}}
-		if s.slow != "" {
-			rounds = [][]string{{"-test.failfast", "-test.skip", s.slow}, {"-test.failfast", "-test.run", s.slow}}
-		}
-		for _, args := range rounds {
-			_, err := b.tests(ctx, s.dir, program, on, s.limit, args...)
-			switch {
-			case ctx.Err() != nil:
-				return noMutant, ctx.Err()
-			case errors.Is(err, context.DeadlineExceeded):
-				return killedByTime, nil
-			case err != nil:
-				return killed, nil
-			}
+		_, err := b.tests(ctx, s.dir, program, on, s.limit, args...)
+		switch {
+		case ctx.Err() != nil:
+			return noMutant, ctx.Err()
+		case errors.Is(err, context.DeadlineExceeded):
+			return killedByTime, nil
+		case err != nil:
+			return killed, nil
 		}
 	}
 	return survived, nil
