@@ -95,7 +95,7 @@ type round struct {
 	equivalents map[key]string
 	sources     map[string][]byte
 	suites      map[string][]*suite // by the folder of the mutant
-	mutants     []*mutant           // in the order of the draw
+	mutants     []*mutant           // all there are
 	on          map[*mutant]string  // of those that are built into the suites' programs
 	out         io.Writer
 	until       time.Time
@@ -103,7 +103,7 @@ type round struct {
 	sync.Mutex
 	equivalent, left int // known as equivalent; not tried for want of time
 	counts           [survived + 1]int
-	alive            []*mutant
+	alive            []*mutant // drawn, in that order, and not killed
 	errors           []error
 }
 
@@ -130,7 +130,7 @@ func (r *round) prepare(ctx context.Context, o *options) error {
 	}
 	r.draw(o, checkers)
 	for _, d := range dirs {
-		files, in, err := batch(d, r.mutants, r.sources)
+		files, in, err := batch(d, r.alive, r.sources)
 		if err != nil {
 			return err
 		}
