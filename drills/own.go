@@ -15,12 +15,12 @@ var wordPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 // readCatalogueKeys reads traits, drills, roles and formations, new ones or changes to known ones.
 // The embedded catalogue is read by the same code as a team's own entries.
 func readCatalogueKeys(s section, cat *Catalogue) (lines map[string]int) {
-	lines = map[string]int{} // of each "drill NAME", "role NAME" and so on, for the checks at the end
+	lines = map[string]int{} // of each "trait NAME", "role NAME" and so on, for the checks at the end
 	for _, v := range s.tables("traits") {
 		readTrait(section{v, "[[traits]]", s.probs}, cat, lines)
 	}
 	for _, v := range s.tables("drills") {
-		readDrill(section{v, "[[drills]]", s.probs}, cat, lines)
+		readDrill(section{v, "[[drills]]", s.probs}, cat)
 	}
 	for _, v := range s.tables("roles") {
 		readRole(section{v, "[[roles]]", s.probs}, cat, lines)
@@ -76,7 +76,7 @@ func readTrait(s section, cat *Catalogue, lines map[string]int) {
 
 var defaultUnits = map[Kind]string{Timed: "s", Counted: "successes", Rated: "mark"}
 
-func readDrill(s section, cat *Catalogue, lines map[string]int) {
+func readDrill(s section, cat *Catalogue) {
 	s.known("name", "title", "kind", "unit", "range", "ranges", "trials", "attempts", "reliability",
 		"loads", "setup", "minutes", "safety", "source")
 	name, ok := s.name("drill")
@@ -84,7 +84,6 @@ func readDrill(s section, cat *Catalogue, lines map[string]int) {
 		cat.spoil("drill", name)
 		return
 	}
-	lines["drill "+name] = s.line
 	d := Drill{Name: name, Title: name, Trials: 2, Reliability: 0.6, Minutes: 2, Source: ownSource + "; reliability assumed, no source"}
 	i := slices.Index(cat.drillNames(), name)
 	if i >= 0 {

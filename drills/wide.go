@@ -32,13 +32,13 @@ func (r *results) parseColumn(header string) (c wideColumn, ok bool) {
 		return c, true
 	}
 	c.number = n
+	c.word = strings.TrimSpace(header[:i])
+	c.drill = r.findDrill(c.word)
 	if slash {
 		if c.attempts, fine = parseWhole(of); !fine || c.attempts == 0 {
 			return c, false
 		}
 	}
-	c.word = strings.TrimSpace(header[:i])
-	c.drill = r.findDrill(c.word)
 	return c, c.number >= 1 && c.number <= mostTrials
 }
 
