@@ -159,7 +159,7 @@ func TestSeparatorSaidOutright(t *testing.T) {
 // A row that begins with # is a note; one that looks like a jersey number written as #7 is pointed out.
 func TestNotesThatLookLikeRows(t *testing.T) {
 	for row, warns := range map[string]bool{"#8,Cy": true, "#8,": true, "#8": false, "# 8,Cy": false, "#note, of all": false, "#0,": true, "#8;Cy": false} {
-		_, warn, err := ReadRoster(strings.NewReader("kid,name\n2,Ann\n"+row+"\n"), Default())
+		_, warn, err := ReadRoster(strings.NewReader("kid,name,hold\n2,Ann\n"+row+"\n"), Default())
 		require.NoError(t, err)
 		if assert.Equal(t, warns, len(warn) == 1, row) && warns {
 			assert.Equal(t, 3, warn[0].At.Line)

@@ -52,9 +52,9 @@ func TestRebuildKeepsWhatWasLoosened(t *testing.T) {
 			continue
 		}
 		plan := first.Result.Plan
-		there := []Window{}
+		there := []Presence{}
 		for k := range g.Kids {
-			there = append(there, Window{g.Kids[k].First, g.Kids[k].Last})
+			there = append(there, g.Kids[k].Presence())
 			g.Kids[k].Last = len(g.Series) - 1
 		}
 		g.Kept, g.KeptThere = plan, there

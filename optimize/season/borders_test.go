@@ -8,11 +8,11 @@ import (
 
 // TestSummarizeSaysWhere: what is refused is named with its game, series, kid and role, counted as people do.
 func TestSummarizeSaysWhere(t *testing.T) {
-	all := []Attendance{{0, 0, 1}, {1, 0, 0}, {2, 1, 1}}
+	all := []Attendance{{Kid: 0, First: 0, Last: 1}, {Kid: 1, First: 0, Last: 0}, {Kid: 2, First: 1, Last: 1}}
 	for says, g := range map[string]Game{
-		"game 3: kid 1 stands twice":         {append(all, Attendance{1, 1, 1}), nil},
-		"game 3: kid -1 stands twice or":     {[]Attendance{{-1, 0, 1}}, nil},
-		"game 3: kid 3 stands twice or":      {[]Attendance{{3, 0, 1}}, nil},
+		"game 3: kid 1 stands twice":         {append(all, Attendance{Kid: 1, First: 1, Last: 1}), nil},
+		"game 3: kid -1 stands twice or":     {[]Attendance{{Kid: -1, First: 0, Last: 1}}, nil},
+		"game 3: kid 3 stands twice or":      {[]Attendance{{Kid: 3, First: 0, Last: 1}}, nil},
 		"game 3: series 2: kid 1 in role 0":  {all, [][]Spot{{{1, 0}}, {{1, 0}}}}, // has left
 		"game 3: series 1: kid 2 in role 1":  {all, [][]Spot{{{2, 1}}, {{2, 1}}}}, // is not there yet
 		"game 3: series 2: kid 0 in role -1": {all, [][]Spot{{}, {{0, -1}}}},
@@ -31,8 +31,8 @@ func TestSummarizeSaysWhere(t *testing.T) {
 // last or leaves before coming is not there, and a game with nothing in it owes nobody anything.
 func TestAttendanceOutsideTheGame(t *testing.T) {
 	table, err := Summarize(5, 1, []Game{
-		{[]Attendance{{0, -3, 99}, {1, 2, 2}, {2, 0, -1}, {3, 1, 1}, {4, 1, 0}}, [][]Spot{{{0, 0}}, {}}},
-		{[]Attendance{{0, 0, 9}}, nil},
+		{[]Attendance{{Kid: 0, First: -3, Last: 99}, {Kid: 1, First: 2, Last: 2}, {Kid: 2, First: 0, Last: -1}, {Kid: 3, First: 1, Last: 1}, {Kid: 4, First: 1, Last: 0}}, [][]Spot{{{0, 0}}, {}}},
+		{[]Attendance{{Kid: 0, First: 0, Last: 9}}, nil},
 	})
 	require.NoError(t, err)
 	// One spot in series 1, where only kid 0 was: all of it is its share.
@@ -52,8 +52,8 @@ func TestAttendanceOutsideTheGame(t *testing.T) {
 // TestLongestOffIsOfOneGame: a row of series on the bench ends with a turn, with the kid's leaving, and with the game.
 func TestLongestOffIsOfOneGame(t *testing.T) {
 	table, err := Summarize(2, 1, []Game{
-		{[]Attendance{{0, 0, 5}, {1, 1, 4}}, [][]Spot{{{0, 0}}, {{1, 0}}, {{0, 0}}, {{0, 0}}, {{0, 0}}, {}}},
-		{[]Attendance{{0, 0, 5}, {1, 0, 5}}, [][]Spot{{{1, 0}}, {{1, 0}}, {{0, 0}}, {{0, 0}}, {}, {}}},
+		{[]Attendance{{Kid: 0, First: 0, Last: 5}, {Kid: 1, First: 1, Last: 4}}, [][]Spot{{{0, 0}}, {{1, 0}}, {{0, 0}}, {{0, 0}}, {{0, 0}}, {}}},
+		{[]Attendance{{Kid: 0, First: 0, Last: 5}, {Kid: 1, First: 0, Last: 5}}, [][]Spot{{{1, 0}}, {{1, 0}}, {{0, 0}}, {{0, 0}}, {}, {}}},
 	})
 	require.NoError(t, err)
 	require.Equal(t, []int{1, 2, 2}, []int{table.Lines[0].Parts[0].LongestOff, table.Lines[0].Parts[1].LongestOff, table.Lines[0].LongestOff})
