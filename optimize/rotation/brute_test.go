@@ -205,12 +205,18 @@ func bruteKeep(list []*brutePrefix, f *brutePrefix, favor Favor) []*brutePrefix 
 	return append(list, f)
 }
 
+// bruteThere tells who is there, by the definition.
+func bruteThere(kid Kid, s int) bool {
+	away := slices.ContainsFunc(kid.Away, func(w Window) bool { return w.First <= s && s <= w.Last })
+	return kid.First <= s && s <= kid.Last && !away
+}
+
 // bruteObeys checks the rules that speak of one series.
 func bruteObeys(p *Problem, s int, cells []Cell) bool {
 	var role [6]int // 1 + role, 0: not on the field
 	for _, c := range cells {
 		role[c.Kid] = c.Role + 1
-		if p.Kids[c.Kid].First > s || p.Kids[c.Kid].Last < s || p.never(c.Kid, c.Role) {
+		if !bruteThere(p.Kids[c.Kid], s) || p.never(c.Kid, c.Role) {
 			return false
 		}
 	}
@@ -265,8 +271,11 @@ func bruteAdvance(p *Problem, s int, state bruteState, cells []Cell) (bruteState
 		switch {
 		case on[k]:
 			st.run = max(st.run, 0) + 1
-		case s >= kid.First && s <= kid.Last:
+		case bruteThere(kid, s):
 			st.run = min(st.run, 0) - 1
+		case s >= kid.First && s <= kid.Last: // back later
+			st.run = 0
+			continue
 		default:
 			continue
 		}
@@ -276,7 +285,13 @@ func bruteAdvance(p *Problem, s int, state bruteState, cells []Cell) (bruteState
 		if p.MaxOff == 0 {
 			st.run = max(st.run, -1)
 		}
-		if left := min(kid.Last, len(p.Series)-1) - s; !over && int(st.count)+left < max(kid.Lo, kid.Least) {
+		left := 0
+		for later := s + 1; later < len(p.Series); later++ {
+			if bruteThere(kid, later) {
+				left++
+			}
+		}
+		if !over && int(st.count)+left < max(kid.Lo, kid.Least) {
 			return state, false
 		}
 		if !over && (p.MaxOn > 0 && int(st.run) > max(p.MaxOn, kid.MaxOn) || p.MaxOff > 0 && -int(st.run) > max(p.MaxOff, kid.MaxOff)) {

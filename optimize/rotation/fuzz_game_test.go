@@ -54,6 +54,11 @@ func fuzzGame(d *bytesDice) *Game {
 	wishes := &Problem{Kids: make([]Kid, n), Series: g.Series, Roles: g.Roles}
 	fuzzWishes(d, wishes)
 	fuzzSeason(d, g, real)
+	for k := range g.Kids {
+		if kid := &g.Kids[k]; d.one(5) {
+			kid.Away = fuzzAway(d, kid.Presence(), series)
+		}
+	}
 	g.Together, g.Apart, g.Covers, g.Pins, g.Played = wishes.Together, wishes.Apart, wishes.Covers, wishes.Pins, wishes.Played
 	return g
 }

@@ -99,6 +99,9 @@ func fuzzProblem(d *bytesDice) *Problem {
 	}
 	fuzzWishes(d, p)
 	for k := range p.Kids {
+		if kid := &p.Kids[k]; d.one(5) {
+			kid.Away = fuzzAway(d, kid.Presence(), series)
+		}
 		if d.one(8) {
 			p.Kids[k].Different = d.in(4)
 			for range roles {
@@ -107,6 +110,21 @@ func fuzzProblem(d *bytesDice) *Problem {
 		}
 	}
 	return p
+}
+
+// fuzzAway is where a kid is away: mostly stretches as they should be, now and then any.
+func fuzzAway(d *bytesDice, p Presence, series int) []Window {
+	if d.one(10) {
+		return []Window{{d.in(series), d.in(series)}, {d.in(series), d.in(series)}}[:1+d.next(2)]
+	}
+	here := make([]bool, max(series, 0))
+	for s := range here {
+		here[s] = p.There(s) && (s == p.First || s == p.Last || !d.one(3))
+	}
+	if cut := PresenceOf(here); cut.First == p.First && cut.Last == p.Last {
+		return cut.Away
+	}
+	return nil
 }
 
 func fuzzWishes(d *bytesDice, p *Problem) {

@@ -10,7 +10,7 @@ import (
 
 // owedCase is a game by chance: who is there when, the spots still to fill, what was played, and what kids are owed.
 type owedCase struct {
-	avail         []Window
+	avail         []Presence
 	spots, played []int
 	owed          []float64
 }
@@ -22,7 +22,7 @@ func randomOwed(rng *rand.Rand, windows bool) *owedCase {
 		c.spots = append(c.spots, 1+rng.IntN(n))
 	}
 	for range n {
-		w := Window{0, series - 1}
+		w := Presence{Last: series - 1}
 		if windows && chance(rng, 40) {
 			w.First = rng.IntN(series)
 			w.Last = w.First + rng.IntN(series-w.First)
@@ -35,6 +35,10 @@ func randomOwed(rng *rand.Rand, windows bool) *owedCase {
 			c.played[k]++
 		}
 		c.spots[0] = 0
+	}
+	if windows && chance(rng, 40) {
+		k := rng.IntN(n)
+		c.avail[k] = randomGap(rng, c.avail[k])
 	}
 	return c
 }
@@ -73,7 +77,7 @@ func (c *owedCase) fits(x []int) bool {
 		for s, n := range c.spots {
 			there := 0
 			for k, w := range c.avail {
-				if set>>k&1 == 1 && w.First <= s && s <= w.Last {
+				if set>>k&1 == 1 && w.There(s) {
 					there++
 				}
 			}

@@ -16,6 +16,7 @@ type randomOptions struct {
 	Kids, Series, Spots [2]int // least and most
 	Roles               int    // most
 	Base                bool   // only shares, rest, windows and never-roles
+	Gaps                bool   // somebody leaves and comes back, where there is room for it, in every game, not only in some
 	Free                bool   // no cap and no variety, so that no rule ties a kid's roles together across series
 }
 
@@ -73,6 +74,10 @@ func randomProblem(rng *rand.Rand, o randomOptions) *Problem {
 		p.Kids = append(p.Kids, Kid{Label: fmt.Sprintf("kid%d", k), Last: series - 1})
 	}
 	randomWindows(rng, p)
+	// Chance of its own, so that it moves no other.
+	if own := newRand(uint64(fingerprint(p))); chance(own, 25) || o.Gaps {
+		randomGaps(own, p)
+	}
 	randomShares(rng, p)
 	if chance(rng, 50) {
 		for range 1 + rng.IntN(1+n/3) {
@@ -180,13 +185,50 @@ func randomWindows(rng *rand.Rand, p *Problem) {
 	}
 }
 
+// fingerprint is a number that depends on who is how good.
+func fingerprint(p *Problem) uint32 {
+	sum := uint32(len(p.Series))
+	for _, row := range p.Shapes[0].Value {
+		for _, x := range row {
+			sum = sum*31 + uint32(x)
+		}
+	}
+	return sum
+}
+
+// randomGaps has one to three kids leave and come back, some of them twice, as long as every spot can be filled.
+func randomGaps(rng *rand.Rand, p *Problem) {
+	kids := rng.Perm(len(p.Kids))
+	for _, k := range kids[:min(len(kids), 1+rng.IntN(3))] {
+		kid := &p.Kids[k]
+		old := kid.Away
+		kid.Away = randomGap(rng, kid.Presence()).Away
+		for s, need := range spotsOf(p) {
+			if countHere(grid(p.presences(), len(p.Series)), s) < need {
+				kid.Away = old
+			}
+		}
+	}
+}
+
+// randomGap has a kid leave and come back, and sometimes once more, if it is there long enough.
+func randomGap(rng *rand.Rand, p Presence) Presence {
+	p.Away = nil
+	for from := p.First; p.Last-from >= 2 && len(p.Away) < 2; {
+		a := from + 1 + rng.IntN(p.Last-from-1)
+		w := Window{a, a + rng.IntN(min(3, p.Last-a))}
+		p.Away = append(p.Away, w)
+		if from = w.Last + 1; chance(rng, 60) {
+			break
+		}
+	}
+	return p
+}
+
 // randomShares sets shares and rest: the fair ones, sometimes a little wider, rarely by chance.
 func randomShares(rng *rand.Rand, p *Problem) {
 	spots := spotsOf(p)
-	avail := make([]Window, len(p.Kids))
-	for k, kid := range p.Kids {
-		avail[k] = Window{kid.First, kid.Last}
-	}
+	avail := p.presences()
 	wide := 0
 	if chance(rng, 30) {
 		wide = 1
@@ -284,7 +326,7 @@ func randomLineup(rng *rand.Rand, p *Problem, s int) []Cell {
 	var cells []Cell
 	for r, count := range p.Shapes[p.Series[s]].Count {
 		for range count {
-			i := slices.IndexFunc(order, func(k int) bool { return loose || p.Kids[k].First <= s && s <= p.Kids[k].Last && !p.never(k, r) })
+			i := slices.IndexFunc(order, func(k int) bool { return loose || p.Kids[k].There(s) && !p.never(k, r) })
 			if i < 0 {
 				return nil
 			}
@@ -309,6 +351,8 @@ func TestRandomProblems(t *testing.T) {
 			"variety": p.MinRoles > 1, "several shapes": len(p.Shapes) > 1, "no rest": p.MaxOn == 0, "no bench limit": p.MaxOff == 0,
 			"cap":    slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Cap > 0 }),
 			"late":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > 0 && k.First <= k.Last }),
+			"back":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Away != nil }),
+			"twice":  slices.ContainsFunc(p.Kids, func(k Kid) bool { return len(k.Away) > 1 }),
 			"gone":   slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.First > k.Last }),
 			"season": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.Different > 0 }),
 			"longer": slices.ContainsFunc(p.Kids, func(k Kid) bool { return k.MaxOn > p.MaxOn && p.MaxOn > 0 }),
@@ -327,7 +371,7 @@ func TestRandomProblems(t *testing.T) {
 		free := randomProblem(newRand(seed), randomOptions{Free: true})
 		require.False(t, slices.ContainsFunc(free.Kids, func(k Kid) bool { return k.Cap > 0 || k.Different > 0 }))
 	}
-	require.Len(t, seen, 18)
+	require.Len(t, seen, 20)
 	for name, n := range seen {
 		require.Greater(t, n, 3, name)
 	}

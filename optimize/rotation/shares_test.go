@@ -63,12 +63,12 @@ func TestFairSharesPlainCases(t *testing.T) {
 }
 
 // reach is how many spots a group of kids can fill at most, everybody once a series at most.
-func reach(avail []Window, spots []int, group uint) int64 {
+func reach[P Present](avail []P, spots []int, group uint) int64 {
 	sum := 0
 	for s, n := range spots {
 		here := 0
 		for k, w := range avail {
-			if group>>k&1 == 1 && w.First <= s && s <= w.Last {
+			if group>>k&1 == 1 && w.There(s) {
 				here++
 			}
 		}
@@ -80,7 +80,7 @@ func reach(avail []Window, spots []int, group uint) int64 {
 // maxMinFair tells what is wrong with shares; "": nothing. Shares can be met if and only if no group of kids asks for more than it
 // can reach (maximum flow equals minimum cut). They are max-min fair if nobody's can rise without
 // lowering one that is not larger: everybody is in a group that asks for all it can reach, and in which nobody has more.
-func maxMinFair(avail []Window, spots []int, shares []Share) string {
+func maxMinFair[P Present](avail []P, spots []int, shares []Share) string {
 	n := len(avail)
 	blocked := make([]bool, n)
 	for group := uint(1); group < 1<<n; group++ {
@@ -117,15 +117,15 @@ func TestMaxMinFairCanFail(t *testing.T) {
 }
 
 // TestFairSharesAreMaxMinFair checks random games against every group of kids, and that the order of kids does not matter, nor that of
-// series when windows are turned round.
+// series when presence is turned round.
 func TestFairSharesAreMaxMinFair(t *testing.T) {
 	levels := map[int]int{}
 	for seed := range uint64(2_000) {
 		rng := newRand(seed)
 		n, series := 1+rng.IntN(7), 1+rng.IntN(7)
-		avail, spots := make([]Window, n), make([]int, series)
+		avail, spots := make([]Presence, n), make([]int, series)
 		for k := range avail {
-			avail[k] = Window{0, series - 1}
+			avail[k].Last = series - 1
 			if chance(rng, 60) {
 				avail[k].First = rng.IntN(series)
 				avail[k].Last = rng.IntN(series)
@@ -133,6 +133,12 @@ func TestFairSharesAreMaxMinFair(t *testing.T) {
 		}
 		for s := range spots {
 			spots[s] = rng.IntN(5)
+		}
+		order := rng.Perm(n)
+		for k := range avail {
+			if seed%2 == 1 && chance(rng, 50) {
+				avail[k] = randomGap(rng, avail[k])
+			}
 		}
 		shares := FairShares(avail, spots)
 		require.Empty(t, maxMinFair(avail, spots, shares), "seed %d: %v %v: %v", seed, avail, spots, shares)
@@ -146,11 +152,12 @@ func TestFairSharesAreMaxMinFair(t *testing.T) {
 		}
 		levels[len(seen)]++
 
-		order := rng.Perm(n)
-		mixed, turned := make([]Window, n), make([]Window, n)
+		mixed, turned := make([]Presence, n), make([]Presence, n)
 		for i, k := range order {
 			mixed[i] = avail[k]
-			turned[k] = Window{series - 1 - avail[k].Last, series - 1 - avail[k].First}
+			here := grid(avail, series)[k]
+			slices.Reverse(here)
+			turned[k] = PresenceOf(here)
 		}
 		for i, s := range FairShares(mixed, spots) {
 			require.Equal(t, shares[order[i]], s, "seed %d: order of kids", seed)
@@ -165,10 +172,11 @@ func TestFairSharesAreMaxMinFair(t *testing.T) {
 }
 
 // plainGame has one role and one shape a number of spots; nothing is asked but who is there.
-func plainGame(avail []Window, spots []int) *Problem {
+func plainGame[P Present](avail []P, spots []int) *Problem {
 	p := &Problem{Roles: []string{"any"}, Scale: 10}
-	for _, w := range avail {
-		p.Kids = append(p.Kids, Kid{Label: "kid", First: w.First, Last: w.Last, Hi: len(spots)})
+	for _, here := range grid(avail, len(spots)) {
+		there := PresenceOf(here)
+		p.Kids = append(p.Kids, Kid{Label: "kid", First: there.First, Last: there.Last, Away: there.Away, Hi: len(spots)})
 	}
 	for i, n := range spots {
 		p.Shapes = append(p.Shapes, Shape{Count: []int{n}, Value: make([][]int32, len(avail))})
@@ -184,17 +192,24 @@ func plainGame(avail []Window, spots []int) *Problem {
 // spot can be filled (the shares are a flow, and flows round to whole ones).
 func TestWholeSharesExist(t *testing.T) {
 	tried := 0
-	for seed := range uint64(300) {
+	for seed := range uint64(600) {
 		rng := newRand(seed)
 		n, series := 2+rng.IntN(8), 1+rng.IntN(8)
-		avail, spots := make([]Window, n), make([]int, series)
+		avail, spots := make([]Presence, n), make([]int, series)
 		for k := range avail {
-			avail[k] = Window{rng.IntN(1 + series/3), series - 1 - rng.IntN(1+series/3)}
+			avail[k] = Presence{First: rng.IntN(1 + series/3), Last: series - 1 - rng.IntN(1+series/3)}
 		}
 		full := true
 		for s := range spots {
 			spots[s] = 1 + rng.IntN(5)
-			full = full && countHere(grid(avail, series), s) >= spots[s]
+		}
+		for k := range avail {
+			if seed >= 300 && chance(rng, 20) {
+				avail[k] = randomGap(rng, avail[k])
+			}
+		}
+		for s, n := range spots {
+			full = full && countHere(grid(avail, series), s) >= n
 		}
 		if !full {
 			continue
@@ -206,5 +221,5 @@ func TestWholeSharesExist(t *testing.T) {
 		}
 		require.Equal(t, Yes, Feasible(context.Background(), p), "seed %d: %v %v", seed, avail, spots)
 	}
-	require.Greater(t, tried, 100)
+	require.Greater(t, tried, 150)
 }

@@ -85,10 +85,7 @@ func sweepGame(seed uint64) *Problem {
 // shareOut gives every kid the fair share, and the limits on rest that are asked for or, where they are less, those that the head
 // count forces.
 func shareOut(p *Problem, on, off int) {
-	var avail []Window
-	for _, kid := range p.Kids {
-		avail = append(avail, Window{kid.First, kid.Last})
-	}
+	avail := p.presences()
 	spots := spotsOf(p)
 	for k, share := range FairShares(avail, spots) {
 		p.Kids[k].Lo, p.Kids[k].Hi = share.Floor(), share.Ceil()
