@@ -98,10 +98,33 @@ func (s *whyScreen) plays() string {
 	if s.w.LongTurn != "" {
 		out += s.Fold(s.w.LongTurn, "")
 	}
+	out += s.paidBack()
 	for _, x := range s.pl.Outcome.Loosened {
 		out += s.Fold("LOOSENED: "+s.pl.LoosenedWords(x), "  ")
 	}
 	return out
+}
+
+// paidBack says why the kid plays more or fewer series than its share, where a series is paid back.
+func (s *whyScreen) paidBack() string {
+	if s.pl.Outcome.Owed == nil {
+		return ""
+	}
+	more, fewer, owed := 0, 0, 0.0
+	for _, b := range s.pl.Outcome.Owed.Back {
+		if s.pl.IDs[b.To] == s.w.Kid {
+			more, owed = more+1, s.pl.Game.Kids[b.To].Owed
+		} else if s.pl.IDs[b.From] == s.w.Kid {
+			fewer, owed = fewer+1, s.pl.Game.Kids[b.From].Owed
+		}
+	}
+	switch {
+	case more > 0:
+		return s.Fold(fmt.Sprintf("%d of them paid back: earlier games owe %s series.", more, point(owed)), "")
+	case fewer > 0:
+		return s.Fold(fmt.Sprintf("One is paid back to a kid whom earlier games owe: this one had %s more than its share.", point(-owed)), "")
+	}
+	return ""
 }
 
 func (s *whyScreen) fits() string {

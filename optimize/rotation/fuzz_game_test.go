@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -77,7 +78,14 @@ func fuzzSeason(d *bytesDice, g *Game, real func() float64) {
 				g.Kids[k].Played = append(g.Kids[k].Played, d.one(2))
 			}
 		}
+		g.Kids[k].Hurt = d.one(9)
 	}
+	g.PayBack = d.in(4)
+}
+
+// paidBack tells whether the game pays a series back to kid k, or takes it from it.
+func (out *Outcome) paidBack(k int) bool {
+	return out.Owed != nil && slices.ContainsFunc(out.Owed.Back, func(b Back) bool { return b.To == k || b.From == k })
 }
 
 // FuzzGame takes any game through Problem and Arrange: a clear error, or a problem that is well formed and a plan that
@@ -126,7 +134,7 @@ func tryGame(t *testing.T, d *bytesDice) {
 	}
 	if out.Result.Plan != nil && len(out.Loosened) == 0 { // only defaults of ours may have changed
 		for _, v := range Check(p, out.Result.Plan) {
-			require.True(t, v.Rule == RuleMaxOn && g.MaxOn == 0 || v.Rule == RuleMaxOff && g.MaxOff == 0, "%v", v)
+			require.True(t, v.Rule == RuleMaxOn && g.MaxOn == 0 || v.Rule == RuleMaxOff && g.MaxOff == 0 || v.Rule == RuleShare && out.paidBack(v.Kid), "%v", v)
 		}
 	}
 }

@@ -118,13 +118,13 @@ func (g *Game) payBack(ctx context.Context, out *Outcome) {
 		if ctx.Err() != nil {
 			return false
 		}
+		if !t.Fits(x.avail, x.spots, x.played) {
+			return false // who is there when does not allow it, such as a kid who has left
+		}
 		for k := range t.Lo {
 			if t.Lo[k] > now.Lo[k] {
 				unpaid[k] = true
 			}
-		}
-		if !t.Fits(x.avail, x.spots, x.played) {
-			return false
 		}
 		for _, rest := range []bool{false, true} {
 			if q := g.paying(p, now, t, rest); q != nil && Feasible(ctx, q) == Yes {

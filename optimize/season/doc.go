@@ -64,7 +64,7 @@
 // cannot even out what was played, or two kids who change places at the field. That moves balances by more than rounding, and
 // where shares are whole numbers no rounding ever moves them back: they drift like the sum of such events. Paying back moves them back, and lowers the sum
 // of their squares by more than 2*(balance(a) - 1) each time. That they then stay within a few series is simulated (the tests have thousands of
-// seasons of up to 400 games), not proven: against one kid who is passed over by two turns in every game, no plan helps.
+// seasons, of up to 400 games), not proven: against one kid who is passed over by two turns in every game, no plan helps.
 //
 // Fair turns of this kind are the carpool problem: Fagin and Williams, A fair carpool scheduling algorithm, IBM J. Res. Dev. 27 (1983),
 // and Ajtai, Aspnes, Naor, Rabani, Schulman and Waarts, Fairness in scheduling, J. Algorithms 29 (1998), both from memory; the proofs
