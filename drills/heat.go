@@ -244,3 +244,16 @@ func readHeatTable(s section) HeatTable {
 	}
 	return t
 }
+
+// readHeatName reads which published table is the league's word on heat.
+func readHeatName(s section, t *Team) {
+	var name string
+	if !s.str("heat", &name) {
+		return
+	}
+	if t.Heat = strings.ToLower(name); !slices.Contains(heatIDs(), t.Heat) {
+		t.Heat = ""
+		s.probs.add(s.get("heat").line, didYouMean(name, heatIDs(), "the tables are "+andList(heatIDs())+"; left out, the most cautious of them counts"),
+			"heat is %s, which names no table", quote(name))
+	}
+}

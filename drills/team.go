@@ -96,19 +96,6 @@ func readTeam(data []byte, probs *collector) *teamDoc {
 	return doc
 }
 
-// readHeatName reads which published table is the league's word on heat.
-func readHeatName(s section, t *Team) {
-	var name string
-	if !s.str("heat", &name) {
-		return
-	}
-	if t.Heat = strings.ToLower(name); !slices.Contains(heatIDs(), t.Heat) {
-		t.Heat = ""
-		s.probs.add(s.get("heat").line, didYouMean(name, heatIDs(), "the tables are "+andList(heatIDs())+"; left out, the most cautious of them counts"),
-			"heat is %s, which names no table", quote(name))
-	}
-}
-
 var favors = []string{"weakest", "total", "even"}
 
 // readWeights reads [weights.ROLE]: a trait named there has the new weight, the others keep theirs.

@@ -102,7 +102,7 @@ func (t *teamTargets) save(p *pool, d *report.Draft) error {
 	if t.plan != "" {
 		var b bytes.Buffer
 		plain := *d
-		plain.Warnings = namelessWords(d.Warnings, poolWords(p.pool), p.pool.Trials)
+		plain.Warnings = namelessWords(d.Warnings, poolWords(p.pool), p.pool.Trials, &p.pool.League.Common.Catalogue)
 		plain.Play = nil // what a clock had a hand in: the file is the same on every machine, and so is its hash
 		if err := report.Write(&b, &plain); err != nil {
 			return err

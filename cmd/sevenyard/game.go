@@ -184,7 +184,7 @@ const outOfTime = "stopped by the time limit: the plan is not proven, and anothe
 func (g *game) warnings() []string {
 	out := problemWords(g.folder.Warnings)
 	out = append(out, g.profile.Warnings...)
-	out = namelessWords(append(out, g.season.warnings...), plainWords(g.folder), g.folder.Trials)
+	out = namelessWords(append(out, g.season.warnings...), plainWords(g.folder), g.folder.Trials, &g.folder.Team.Catalogue)
 	out = append(out, g.planWarnings()...)
 	hide := hideGames(gamesNamed(g.src.FS))
 	for i := range out {

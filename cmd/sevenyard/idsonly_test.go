@@ -253,3 +253,56 @@ func TestNoSecretInAPlanComesOut(t *testing.T) {
 		}
 	}
 }
+
+// TestNoSecretInAPoolComesOut: the same of a league's folder, a draft, its draw and its list. Siblings, carpools and coaches have names too.
+func TestNoSecretInAPoolComesOut(t *testing.T) {
+	n := 40
+	if os.Getenv("SEVENYARD_SWEEP") != "" {
+		n = 600
+	}
+	small := smallPool(t)
+	teams := filepath.Join(t.TempDir(), "teams.json")
+	done(t, "draft", small, "--effort", "1", "--no-play", "--save", teams)
+	for i := range n {
+		rng := rand.New(rand.NewPCG(uint64(i), 14))
+		s := plainSecret(rng)
+		if rng.IntN(2) == 0 {
+			s = anySecret(rng)
+		}
+		file, toml := []string{"pool.csv", "results.csv", "league.toml"}[rng.IntN(3)], secretTOML(rng, s)
+		dir := copyPool(t, os.DirFS(small), func(name, text string) string {
+			switch lines := strings.Split(strings.TrimRight(text, "\n"), "\n"); {
+			case name != file:
+				return text
+			case name == "league.toml" && rng.IntN(2) == 0:
+				return strings.Replace(text, `"Aurelia Quince"`, tomlText(rng, s), 1)
+			case name == "league.toml":
+				return text + toml
+			default:
+				row := rng.IntN(len(lines))
+				cells := strings.Split(lines[row], ",")
+				column := 1 + rng.IntN(len(cells)-1)
+				cells[column] = csvCell(s)
+				lines[row] = strings.Join(cells, ",")
+				return strings.Join(lines, "\n") + "\n"
+			}
+		})
+		saved := filepath.Join(dir, "new.json")
+		for _, args := range [][]string{{"check", dir}, {"draft", dir, "--effort", "1", "--no-play", "--save", saved}, {"draft", "draw", dir, "--from", teams, "--seed-words", "2-" + s},
+			{"draft", "post", dir, "--from", teams}, {"draft", "swap", dir, "--from", teams, "1:" + s}, {"draft", "pick", dir, "--board", filepath.Join(dir, "board.csv"), s}} {
+			if i%3 > 0 && args[1] == dir && len(args) > 2 && !strings.HasPrefix(file, "league") {
+				continue // a draft takes its time
+			}
+			if rng.IntN(3) == 0 {
+				args = append(args, "--format", "json")
+			}
+			if got := say(t, append(args, "--ids-only")...); leaks(got.out + got.err) {
+				t.Errorf("case %d: %q in %s: %v tells it:\n%s%s", i, s, file, args, got.out, got.err)
+			}
+		}
+		if data, err := os.ReadFile(saved); err == nil {
+			require.False(t, leaks(string(data)), "case %d: %q in %s is in the saved teams", i, s, file)
+		}
+		require.NoError(t, os.RemoveAll(dir))
+	}
+}

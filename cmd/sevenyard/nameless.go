@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"sevenyard/drills"
 )
@@ -73,10 +74,7 @@ func hideTexts(c *drills.Catalogue) {
 			x.Source = ""
 		}
 	}
-	units := []string{"s", "mark", "successes"}
-	for _, d := range house.Drills {
-		units = append(units, d.Unit)
-	}
+	units := houseUnits()
 	for i := range c.Drills {
 		x := &c.Drills[i]
 		h, known := house.Drill(x.Name)
@@ -144,7 +142,13 @@ func namelessBy(ps drills.Problems, known map[string]bool) drills.Problems {
 }
 
 // namelessWords gives warnings without names for a saved plan, which has ids only whatever the screen shows.
-func namelessWords(warnings []string, known map[string]bool, trials []drills.Trial) []string {
+func namelessWords(warnings []string, known map[string]bool, trials []drills.Trial, c *drills.Catalogue) []string {
+	var units []string
+	for _, d := range c.Drills {
+		if !slices.Contains(houseUnits(), d.Unit) {
+			units = append(units, d.Unit)
+		}
+	}
 	number := timerNumbers(trials)
 	timers := slices.Sorted(maps.Keys(number))[1:]
 	slices.Reverse(timers) // one that begins with another's name comes first
@@ -156,9 +160,22 @@ func namelessWords(warnings []string, known map[string]bool, trials []drills.Tri
 				break
 			}
 		}
+		for _, unit := range units {
+			w = replaceWord(w, " ", unit)
+		}
 		out[i] = hideQuoted(w, known, notShown)
 	}
 	return out
+}
+
+// houseUnits are the units that are no text of a team's own.
+func houseUnits() []string {
+	units := []string{"", "s", "mark", "successes"}
+	house := drills.Default()
+	for _, d := range house.Drills {
+		units = append(units, d.Unit)
+	}
+	return units
 }
 
 // plainWords are the words that are no names: ids, and what the catalogue and the files' formats know.
@@ -180,7 +197,9 @@ func plainWords(f *drills.Folder) map[string]bool {
 			add(d.Name)
 		}
 		for _, r := range cat.Roles {
-			add(r.Name, r.Letter)
+			if add(r.Name); utf8.RuneCountInString(r.Letter) == 1 { // one that cannot be is a text like any other
+				add(r.Letter)
+			}
 		}
 		for _, t := range cat.Traits {
 			add(t.Name)

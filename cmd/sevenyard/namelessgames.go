@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 
 	"sevenyard/cmd/sevenyard/internal/report"
@@ -28,6 +29,20 @@ func (v view) gameID(id string) string {
 	return id
 }
 
+// isDate tells whether a text is a date as the record has it; a record typed by hand may have something else in its place.
+func isDate(text string) bool {
+	_, err := time.Parse(time.DateOnly, text)
+	return err == nil
+}
+
+// date is the date of a game, as far as it may be shown.
+func (v view) date(text string) string {
+	if v.IDsOnly && text != "" && !isDate(text) {
+		return notShown
+	}
+	return text
+}
+
 // hideSeason takes opponents and ids that may be names out of a season.
 func (v view) hideSeason(s *report.Season) {
 	if !v.IDsOnly {
@@ -37,6 +52,10 @@ func (v view) hideSeason(s *report.Season) {
 		g := &s.Games[i]
 		if g.Opponent = ""; maybeName(g.Game) {
 			g.Game = "number " + strconv.Itoa(i+1)
+		}
+		g.Date = v.date(g.Date)
+		for k := range s.Kids {
+			s.Kids[k].Games[i].Game = g.Game // one for each game, in the same order
 		}
 	}
 }

@@ -71,7 +71,7 @@ func (g *game) owe() error {
 func stillToCome(rec *games.Record, sio stdio) drills.Problems {
 	var out drills.Problems
 	for _, g := range rec.Games {
-		if today := sio.today(); g.Date > today {
+		if today := sio.today(); isDate(g.Date) && g.Date > today { // what is no date has a warning of its own
 			out = append(out, drills.Problem{At: drills.Place{File: games.File}, What: fmt.Sprintf("game %q is dated %s, which is still to come (today is %s), and counts as played", g.ID, g.Date, today),
 				Do: "if the date is wrong, record it again with --date"})
 		}

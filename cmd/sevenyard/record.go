@@ -181,7 +181,7 @@ func onlyFlags(err error) error {
 // object is the recording for programs.
 func (r *recording) object() *report.Record {
 	a := r.account
-	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.gameID(r.told.Game), Date: a.Date, Opponent: a.Opponent,
+	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.gameID(r.told.Game), Date: r.date(a.Date), Opponent: a.Opponent,
 		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: filled(a.Away), Hurt: filled(a.Hurt),
 		Swaps: []report.RecordSwap{}, Void: filled(a.Void), VoidGame: a.VoidGame, Warnings: filled(a.Warnings), Cautions: []string{}}
 	count := map[string]int{}

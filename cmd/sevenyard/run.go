@@ -48,12 +48,20 @@ var errTold = errors.New("told")
 // run is the whole program: it gives the exit status.
 func run(ctx context.Context, args []string, sio stdio) int {
 	app := newApp(sio)
+	if len(args) > 1 && slices.Contains([]string{"help", "h"}, args[0]) && slices.ContainsFunc(args[1:], isOption) {
+		return finish(sio, readManner(args), usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
+	}
 	err := app.RunContext(ctx, append([]string{app.Name}, flagsFirst(app, args)...))
 	if ctx.Err() != nil && (err == nil || errors.Is(err, ctx.Err())) {
 		fmt.Fprintln(sio.Err, "sevenyard: stopped")
 		return exitInput
 	}
 	return finish(sio, readManner(args), err)
+}
+
+// isOption tells whether a word is a flag, but for the one that asks for help.
+func isOption(word string) bool {
+	return strings.HasPrefix(word, "-") && !slices.Contains(cli.HelpFlag.Names(), strings.TrimLeft(word, "-"))
 }
 
 // finish says what went wrong and gives the exit status.

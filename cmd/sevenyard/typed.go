@@ -27,12 +27,15 @@ func hideTyped(args []string) func(string) string {
 	var words []string
 	add := func(text string) {
 		for _, w := range strings.FieldsFunc(text, func(r rune) bool {
-			return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-_.'", r)
+			return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-_.", r)
 		}) {
 			if strings.ContainsFunc(w, unicode.IsLetter) && !known[strings.ToLower(w)] && !slices.Contains(words, w) {
 				words = append(words, w)
 			}
 		}
+	}
+	if len(args) > 0 && strings.HasPrefix(args[0], "-") {
+		args = append([]string{""}, args...) // no command at all
 	}
 	for i := 1; i < len(args); i++ {
 		name, value, given := strings.Cut(strings.TrimLeft(args[i], "-"), "=")
@@ -52,7 +55,7 @@ func hideTyped(args []string) func(string) string {
 	// Longer ones first, so that no word is left over of which another one is a part.
 	slices.SortStableFunc(words, func(a, b string) int { return len(b) - len(a) })
 	return func(text string) string {
-		text = hideQuoted(games(strings.ReplaceAll(text, hidden, "")), known, hidden)
+		text = hideQuoted(games(strings.ReplaceAll(text, hidden, " ")), known, hidden)
 		for _, w := range words {
 			text = hideWord(text, w)
 		}

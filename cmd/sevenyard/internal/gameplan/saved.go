@@ -3,6 +3,7 @@ package gameplan
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sevenyard/cmd/sevenyard/internal/jsonlines"
@@ -217,7 +218,11 @@ func (sv *Saved) spots(s int, form drills.Formation) string {
 	}
 	var need, have []string
 	for i, x := range sv.Series[s].Slots {
-		need, have = append(need, form.Spots[i].Role), append(have, x.Role)
+		role := x.Role
+		if !slices.ContainsFunc(form.Spots, func(spot drills.Spot) bool { return spot.Role == role }) {
+			role = strconv.Quote(role) // whatever stands there
+		}
+		need, have = append(need, form.Spots[i].Role), append(have, role)
 	}
 	slices.Sort(need)
 	slices.Sort(have)

@@ -3,6 +3,7 @@ package played
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -303,4 +304,51 @@ func FuzzReadLines(f *testing.F) {
 			t.Fatal("an entry without an account")
 		}
 	})
+}
+
+// TestSwapIsCorrectedByThePlan: whatever swap of a spot was recorded, with the plan the right one takes its place, and the rest of the series
+// stays; without the plan nothing is guessed.
+func TestSwapIsCorrectedByThePlan(t *testing.T) {
+	pl := plan(2)
+	slots := pl.Series[0].Slots
+	bench := []string{}
+	for k := 1; k <= 10; k++ {
+		id := strconv.Itoa(k)
+		if !slices.ContainsFunc(slots, func(x gameplan.SavedSlot) bool { return x.Kid == id }) && slices.ContainsFunc(pl.Kids, func(x gameplan.SavedKid) bool { return x.Kid == id && x.Available[0] == 1 }) {
+			bench = append(bench, id)
+		}
+	}
+	require.GreaterOrEqual(t, len(bench), 2)
+	for i, out := range slots {
+		for _, wrong := range bench {
+			for _, right := range bench {
+				told := func(in string) Told { return Told{Plan: pl, Swaps: swaps(t, out.Kid+":"+in+"@1")} }
+				_, first := build(t, &games.Record{}, told(wrong))
+				rec := &games.Record{Games: []games.Game{{ID: "3", Series: []games.Series{first.Series[0].Series, first.Series[1].Series}, Attendance: first.Kids}}}
+				c, a := build(t, rec, told(right))
+				want := slices.Clone(first.Series[0].Slots)
+				want[i].Kid = right
+				require.ElementsMatch(t, want, a.Series[0].Slots, "%s:%s, then %s", out.Kid, wrong, right)
+				if wrong == right {
+					require.Nil(t, c, "said twice is said once")
+				}
+				require.Contains(t, refused(t, rec, Told{Swaps: swaps(t, out.Kid+":"+right+"@1")}), "kid "+out.Kid+" has no spot in series 1")
+			}
+		}
+	}
+}
+
+// TestTodayIsTheDate: a game without a date is of today, and one with a date keeps it; a date to come is warned of.
+func TestTodayIsTheDate(t *testing.T) {
+	line := []Line{{Number: 1, Slots: slots("front:1 front:2 corner:3 corner:4 deep:5")}}
+	c, a := build(t, &games.Record{}, Told{Lines: line, Today: "2026-11-30"})
+	require.Equal(t, "2026-11-30", c.Date)
+	require.True(t, a.Dated)
+	rec := &games.Record{Games: []games.Game{{ID: "3", Date: "2026-09-12"}}}
+	c, a = build(t, rec, Told{Lines: line, Today: "2026-11-30"})
+	require.Equal(t, "2026-09-12", c.Date)
+	require.False(t, a.Dated)
+	c, a = build(t, rec, Told{Lines: line, Date: "2026-12-01", Today: "2026-11-30"})
+	require.Equal(t, "2026-12-01", c.Date)
+	require.Contains(t, strings.Join(a.Warnings, "\n"), "2026-12-01 is still to come (today is 2026-11-30)")
 }
