@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
-	"fmt"
-	"io/fs"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -11,6 +9,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
 )
 
 // readScored reads a team folder and scores it.
@@ -26,23 +25,53 @@ func readScored(c *cli.Context, v view) (source, *drills.Folder, *assess.Profile
 	return src, f, assess.Assess(f), nil
 }
 
-// readSavedLineup reads the team and a plan saved for it.
+// proveSeconds is how long it may take to prove again what a saved plan claims; most plans are proven in a tenth of a second.
+const proveSeconds = 10
+
+// readSavedLineup reads the team and a plan saved for it. Every number of what comes back is worked out now, from the folder.
 func readSavedLineup(c *cli.Context, sio stdio, from string) (*game, *report.Lineup, error) {
 	v, err := readView(c, sio)
 	if err != nil {
 		return nil, nil, err
 	}
-	g := &game{view: v, sio: sio}
-	if g.src, g.folder, g.profile, err = readScored(c, v); err != nil {
+	g := &game{view: v, sio: sio, set: rotation.Settings{Seed: 1, Limit: proveSeconds * time.Second}}
+	if c.IsSet("seconds") {
+		if _, g.set, err = readWishes(c); err != nil {
+			return nil, nil, err
+		}
+	}
+	if g.src, err = readSource(c); err != nil {
 		return nil, nil, err
 	}
-	data, err := readLimited(from)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil, fmt.Errorf("no file %s; sevenyard lineup --save %s writes one", from, quote(from))
-	}
+	var heat *drills.Heat
+	err = g.load(func(f *drills.Folder, p *assess.Profile, _ gameplan.Wishes) (*gameplan.Plan, error) {
+		saved, err := readSaved(from)
+		if err != nil {
+			return nil, err
+		}
+		if heat, err = savedHeat(c, saved); err != nil {
+			return nil, err
+		}
+		heed(heat, f)
+		g.season = seasonWish{ignore: !saved.CountsSeason(), quiet: true}
+		if g.set.Favor, err = gameplan.ParseFavor(saved.Favor); err != nil {
+			return nil, err
+		}
+		g.wishes.Favor = saved.Favor
+		return gameplan.Reopen(f, p, saved)
+	})
 	if err != nil {
 		return nil, nil, err
 	}
-	l, err := gameplan.ReadLineup(from, data, g.folder)
-	return g, l, err
+	g.heat = heat
+	spare(heat, g.pl)
+	if err := g.search(c, func() error { return g.pl.Verify(c.Context, g.set) }); err != nil {
+		return nil, nil, err
+	}
+	l := g.lineup()
+	l.Schema = g.pl.SavedAs()
+	if !g.JSON {
+		g.warn(sio, g.planWarnings()) // what the files and the scores are warned of was said when the plan was made
+	}
+	return g, l, nil
 }
