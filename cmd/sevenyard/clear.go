@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -42,6 +41,7 @@ type clearing struct {
 	src     source
 	kid, by string
 	plan    *report.Lineup // nil: none was given
+	notes   []string
 	from    string
 	out     *report.Clear
 }
@@ -80,7 +80,7 @@ func runClear(c *cli.Context, sio stdio) error {
 	if !slices.ContainsFunc(cl.folder.Roster, func(k drills.Kid) bool { return k.ID == cl.kid }) {
 		return &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster", cl.kid), Do: drills.KidAdvice(cl.kid, cl.folder.Roster)}
 	}
-	if err := cl.readPlan(); err != nil {
+	if err := cl.readPlan(c, sio); err != nil {
 		return err
 	}
 	if err := v.hideProblems(cl.record(c.Context, c.Args().First(), c.String("game"), sio), cl.src, cl.folder); err != nil {
@@ -101,27 +101,24 @@ func runClear(c *cli.Context, sio stdio) error {
 }
 
 // readPlan reads the saved plan, and takes the mark out of it.
-func (cl *clearing) readPlan() error {
+func (cl *clearing) readPlan(c *cli.Context, sio stdio) error {
 	if cl.from == "" {
 		return nil
 	}
-	data, err := readLimited(cl.from)
+	g, l, err := reopen(c, sio, cl.from, func(sv *gameplan.Saved) error {
+		if !slices.Contains(sv.Hurt, cl.kid) {
+			return fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", cl.from, cl.kid)
+		}
+		sv.Hurt = slices.DeleteFunc(sv.Hurt, func(id string) bool { return id == cl.kid })
+		if !slices.Contains(sv.Cleared, cl.kid) {
+			sv.Cleared = append(sv.Cleared, cl.kid)
+		}
+		return nil
+	})
 	if err != nil {
 		return err
 	}
-	if cl.plan, err = gameplan.ReadLineup(cl.from, data, cl.folder); err != nil {
-		return err
-	}
-	if !slices.Contains(cl.plan.Hurt, cl.kid) {
-		return fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", cl.from, cl.kid)
-	}
-	cl.plan.Hurt = slices.DeleteFunc(cl.plan.Hurt, func(id string) bool { return id == cl.kid })
-	if !slices.Contains(cl.plan.Cleared, cl.kid) {
-		cl.plan.Cleared = append(cl.plan.Cleared, cl.kid)
-	}
-	if !bytes.Contains(data, []byte(`"`+report.LineupSchema+`"`)) {
-		cl.plan.Schema = report.LineupSchema // what a rebuild says of its changes is not said of this file
-	}
+	cl.plan, cl.notes = l, g.planWarnings()
 	return nil
 }
 
@@ -137,7 +134,7 @@ func (cl *clearing) record(ctx context.Context, dir, id string, sio stdio) error
 			return nil, err
 		}
 		cl.out = &report.Clear{Schema: report.ClearSchema, Team: cl.folder.Team.Name, Game: g.ID, Kid: cl.kid, By: cl.by,
-			Warnings: []string{}, Cautions: cautions(&cl.folder.Team.Catalogue, "concussion", "hold")}
+			Warnings: filled(cl.notes), Cautions: cautions(&cl.folder.Team.Catalogue, "concussion", "hold")}
 		mark := games.Mark{Kid: cl.kid, By: cl.by}
 		if !marked {
 			mark.Series = cl.hurtIn()

@@ -50,6 +50,9 @@ func runLineup(c *cli.Context, sio stdio) error {
 		return err
 	}
 	l := g.lineup()
+	if err := l.Seal(l); err != nil {
+		return err
+	}
 	if err := out.save(l); err != nil {
 		return err
 	}

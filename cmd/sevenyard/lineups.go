@@ -166,7 +166,7 @@ func (l *league) one(ctx context.Context, i int) (report.TeamLineup, error) {
 	}
 	if err == nil {
 		out.Lineup = g.lineup()
-		if err := l.save(l.names[i], out.Lineup); err != nil {
+		if err := errors.Join(out.Lineup.Seal(out.Lineup), l.save(l.names[i], out.Lineup)); err != nil {
 			return out, err
 		}
 	} else {

@@ -128,7 +128,11 @@ func (s *lineupScreen) loosened() string {
 	if len(s.pl.Outcome.Loosened) == 0 {
 		return ""
 	}
-	out := "\n" + s.Fold(s.Strong("LOOSENED: not all your rules can hold in this game. Given up or changed:"), "")
+	head := "LOOSENED: not all your rules can hold in this game. Given up or changed:"
+	if !slices.ContainsFunc(s.pl.Outcome.Loosened, func(x rotation.Loosened) bool { return !x.Kept }) {
+		head = "LOOSENED, as in the plan that is changed, for fewer changes; --strict asks for the rules in full:"
+	}
+	out := "\n" + s.Fold(s.Strong(head), "")
 	for _, x := range s.pl.Outcome.Loosened {
 		out += s.Fold("! "+s.pl.LoosenedWords(x), "  ")
 	}

@@ -110,6 +110,9 @@ func runRebuild(c *cli.Context, sio stdio) error {
 		g.pl.Notes = append(g.pl.Notes, heatStays(heat))
 		re.Warnings = append(re.Warnings, heatStays(heat))
 	}
+	if err := re.Seal(re); err != nil {
+		return err
+	}
 	if err := out.save(re); err != nil {
 		return err
 	}

@@ -179,7 +179,7 @@ func onlySaved(c *cli.Context, from string) error {
 	if from == "" {
 		return usagef("--from: which file? Such as --from plan.json")
 	}
-	for _, f := range []string{"absent", "late", "leaves", "favor", "strict", "wbgt", "ignore-season", "seed", "seconds"} {
+	for _, f := range []string{"absent", "late", "leaves", "favor", "strict", "wbgt", "ignore-season", "seed"} {
 		if c.IsSet(f) {
 			return usagef("--%s would change the saved plan; make the change first: sevenyard rebuild %s --from %s --save NEW", f,
 				strings.Join(append(c.Args().Slice(), "")[:1], ""), quote(from))

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
@@ -17,6 +18,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/sheet"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
+	"sevenyard/optimize/rotation"
 )
 
 func TestKidCardsEqualTheProfile(t *testing.T) {
@@ -265,7 +267,7 @@ func BenchmarkSheets(b *testing.B) {
 	require.NoError(b, err)
 	data, err := os.ReadFile(saved)
 	require.NoError(b, err)
-	l, err := gameplan.ReadLineup(saved, data, f)
+	l, _, err := gameplan.ReadLineup(context.Background(), saved, data, f, assess.Assess(f), rotation.Settings{})
 	require.NoError(b, err)
 	profile := profileReport(f, assess.Assess(f))
 	t := pageTeam(f, cautions(&f.Team.Catalogue, "advice"))

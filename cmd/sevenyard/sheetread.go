@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
-	"fmt"
-	"io/fs"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -12,7 +10,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
-	"sevenyard/drills/games"
+	"sevenyard/optimize/rotation"
 )
 
 // readScored reads a team folder and scores it.
@@ -28,63 +26,66 @@ func readScored(c *cli.Context, v view) (source, *drills.Folder, *assess.Profile
 	return src, f, assess.Assess(f), nil
 }
 
-// readSavedLineup reads the team and a plan saved for it.
+// proveSeconds is how long it may take to prove again what a saved plan claims; most plans are proven in a tenth of a second.
+const proveSeconds = 10
+
+// readSavedLineup reads the team and a plan saved for it. Every number of what comes back is worked out now, from the folder.
 func readSavedLineup(c *cli.Context, sio stdio, from string) (*game, *report.Lineup, error) {
+	g, l, err := reopen(c, sio, from, nil)
+	if err == nil && !g.JSON {
+		g.warn(sio, g.planWarnings()) // what the files and the scores are warned of was said when the plan was made
+	}
+	return g, l, err
+}
+
+// reopen is readSavedLineup without a word. With a change of what the plan says of kids, whom the record has as hurt is for its next reader to heed.
+func reopen(c *cli.Context, sio stdio, from string, change func(*gameplan.Saved) error) (*game, *report.Lineup, error) {
 	v, err := readView(c, sio)
 	if err != nil {
 		return nil, nil, err
 	}
-	g := &game{view: v, sio: sio}
-	if g.src, g.folder, g.profile, err = readScored(c, v); err != nil {
+	g := &game{view: v, sio: sio, set: rotation.Settings{Seed: 1, Limit: proveSeconds * time.Second}}
+	if c.IsSet("seconds") {
+		if _, g.set, err = readWishes(c); err != nil {
+			return nil, nil, err
+		}
+	}
+	if g.src, err = readSource(c); err != nil {
 		return nil, nil, err
 	}
-	data, err := readLimited(from)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil, fmt.Errorf("no file %s; sevenyard lineup --save %s writes one", from, quote(from))
-	}
+	var heat *drills.Heat
+	err = g.load(func(g *game) (*gameplan.Plan, error) {
+		saved, err := readSaved(from)
+		if err != nil {
+			return nil, err
+		}
+		if heat, err = savedHeat(c, saved, &g.folder.Team); err != nil {
+			return nil, err
+		}
+		heed(heat, g.folder)
+		out := g.wishes.Out
+		if change != nil {
+			out = availability.Out{}
+			if err := change(saved); err != nil {
+				return nil, err
+			}
+		}
+		g.season = seasonWish{ignore: !saved.CountsSeason(), quiet: true}
+		if g.set.Favor, err = gameplan.ParseFavor(saved.Favor); err != nil {
+			return nil, err
+		}
+		g.wishes.Favor = saved.Favor
+		return gameplan.Reopen(g.folder, g.profile, out, saved)
+	})
 	if err != nil {
 		return nil, nil, err
 	}
-	l, err := gameplan.ReadLineup(from, data, g.folder)
-	if err != nil {
+	g.heat = heat
+	spare(heat, g.pl)
+	if err := g.search(c, func() error { return g.pl.Verify(c.Context, g.set) }); err != nil {
 		return nil, nil, err
 	}
-	if err := g.roll(); err != nil {
-		return nil, nil, err
-	}
-	return g, l, g.mayShow(from, l)
-}
-
-// mayShow refuses a saved plan that has a kid on the field, in series that are still to come, who is on hold or was hurt today: what is printed is played.
-func (g *game) mayShow(from string, l *report.Lineup) error {
-	out := g.out("").WithPlan(from, l.Hurt)
-	var ps drills.Problems
-	for _, b := range out.Breaches(lineupSeries(l), l.Played) {
-		what := "is on medical hold (roster.csv)"
-		switch {
-		case b.Bar.Game != "":
-			what = fmt.Sprintf("was hurt in game %s and is out for the day (%s)", b.Bar.Game, games.File)
-		case b.Bar.Why == availability.Hurt:
-			what = "is out for the day, hurt, by the plan's own list"
-		}
-		ps = append(ps, drills.Problem{At: drills.Place{File: from}, What: fmt.Sprintf("series %d has kid %s on the field, who %s", b.Series, b.Kid, what),
-			Do: fmt.Sprintf("take the kid out first: sevenyard rebuild %s --from %s --save NEW", g.src.Name, quote(from))})
-	}
-	if len(ps) > 0 {
-		return ps
-	}
-	return nil
-}
-
-// lineupSeries are who stands where in a plan.
-func lineupSeries(l *report.Lineup) []games.Series {
-	var out []games.Series
-	for _, s := range l.Series {
-		line := games.Series{Number: s.Number}
-		for _, x := range s.Slots {
-			line.Slots = append(line.Slots, games.Slot{Role: x.Role, Kid: x.Kid})
-		}
-		out = append(out, line)
-	}
-	return out
+	l := g.lineup()
+	l.Schema = g.pl.SavedAs()
+	return g, l, nil
 }

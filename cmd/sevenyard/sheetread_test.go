@@ -1,11 +1,14 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -15,6 +18,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/sheet"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
+	"sevenyard/optimize/rotation"
 )
 
 func TestSheetJSON(t *testing.T) {
@@ -53,6 +57,45 @@ func TestSheetOfASavedPlan(t *testing.T) {
 	require.Empty(t, got.out)
 	require.Contains(t, got.err, "kid "+off)
 	require.Contains(t, got.err, "changed by hand; make the change with sevenyard rebuild")
+}
+
+// Numbers and proofs typed into a saved plan get onto no page; what does not hold any more is said.
+func TestSheetShowsNothingThatWasTyped(t *testing.T) {
+	dir := demoCopy(t, nil)
+	plan := filepath.Join(t.TempDir(), "plan.json")
+	done(t, "lineup", dir, "--save", plan)
+	data, err := os.ReadFile(plan)
+	require.NoError(t, err)
+	want := done(t, "sheet", "team", dir, "--from", plan, "--out", "-")
+	for _, typed := range [][2]string{
+		{`"strength": `, `"strength": 1`}, {`"value": `, `"value": 1`}, {`"bound": `, `"bound": 2`}, {`"fit": `, `"fit": 1`}, {`"se": `, `"se": 1`}, {`"own": false`, `"own": true`},
+		{`"loosened": []`, `"loosened": ["everything"]`}, {`"share": `, `"share": 1`}, {`"importance": `, `"importance": 1`}, {`"longestOn": `, `"longestOn": 1`},
+	} {
+		edited := strings.ReplaceAll(string(data), typed[0], typed[1])
+		require.NotEqual(t, string(data), edited)
+		require.NoError(t, os.WriteFile(plan, []byte(edited), 0o644))
+		got := say(t, "sheet", "team", dir, "--from", plan, "--out", "-")
+		require.Equal(t, exitDone, got.status, got.err)
+		require.Equal(t, want, got.out, typed[0])
+		require.Contains(t, strings.Join(strings.Fields(got.err), " "), "plan.json was changed after it was saved")
+	}
+
+	// The total falls, but the file calls it the best possible: so it is said, on the page too, only where it is proven again.
+	require.NoError(t, os.WriteFile(plan, data, 0o644))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "fits.csv"), []byte("kid,role,fit,se\n2,front,80,2\n"), 0o644))
+	got := say(t, "sheet", "team", dir, "--from", plan, "--out", "-")
+	require.Equal(t, exitDone, got.status, got.err)
+	require.Contains(t, strings.Join(strings.Fields(got.err), " "), "the scores, weights or fits have changed since plan.json was saved: series ")
+	require.Contains(t, strings.Join(strings.Fields(got.err), " "), "plan.json calls its weakest series the best possible, and that was not proven again: at most ")
+	require.Contains(t, readPage(t, got.out).words(), "that this plan is the best one is not proven")
+
+	// A rule of today that the plan does not keep stands on the page.
+	toml, err := os.ReadFile(filepath.Join(dir, "team.toml"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "team.toml"), append([]byte("apart = [[\"2\", \"11\"]]\n"), toml...), 0o644))
+	for _, kind := range []string{"game", "team"} {
+		require.Contains(t, sheetOf(t, kind, dir, "--from", plan).words(), "Not kept: kids 2 and 11 are both on in series ")
+	}
 }
 
 // What is proven of a rebuilt plan is proven among plans rebuilt like it, of the series still to play; the page must not claim more.
@@ -97,7 +140,8 @@ func TestGameSheetInTheHeat(t *testing.T) {
 func FuzzSheetOfASavedPlan(f *testing.F) {
 	folder, err := drills.ReadFolder(fixtures.Demo())
 	require.NoError(f, err)
-	profile := profileReport(folder, assess.Assess(folder))
+	scores := assess.Assess(folder)
+	profile := profileReport(folder, scores)
 	t := pageTeam(folder, nil)
 	data, err := os.ReadFile(savedPlan(f, "--demo"))
 	require.NoError(f, err)
@@ -107,7 +151,10 @@ func FuzzSheetOfASavedPlan(f *testing.F) {
 	f.Add([]byte(`{"schema":"sevenyard.lineup/1","kids":[{"kid":"2"}],"series":[null]}`))
 	f.Add([]byte("\ufeff{}"))
 	f.Fuzz(func(tt *testing.T, data []byte) {
-		l, err := gameplan.ReadLineup("plan.json", data, folder)
+		l, _, err := gameplan.ReadLineup(context.Background(), "plan.json", data, folder, scores, rotation.Settings{Limit: 50 * time.Millisecond})
+		if errors.Is(err, rotation.ErrNobody) || errors.Is(err, gameplan.ErrNobody) {
+			return
+		}
 		if err != nil {
 			require.ErrorAs(tt, err, &drills.Problems{})
 			return

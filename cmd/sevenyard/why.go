@@ -133,6 +133,9 @@ func (w *whyRun) answer(ctx context.Context) error {
 	if err != nil || pl.Outcome.Result == nil || pl.Outcome.Result.Plan == nil {
 		return err
 	}
+	if w.from != "" {
+		pl.Own()
+	}
 	if w.why, err = pl.Why(ctx, w.q, w.kid, w.roles, w.base, set); err != nil || w.from == "" {
 		return err
 	}

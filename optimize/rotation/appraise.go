@@ -135,9 +135,9 @@ func (r *Result) levelsLike(p *Problem, best *Result) int {
 	return n
 }
 
-// Appraise looks at a plan of the game as it is, under the rules that Game.Loose leaves. Violations are the rules that it breaks; then
-// nothing is proven of it, and its bounds say nothing. No rule is loosened for it.
-func (g *Game) Appraise(ctx context.Context, plan Plan, set Settings) (*Outcome, []Violation, error) {
+// Inspect values a plan of the game as it is, and names the rules that it breaks under what Game.Loose leaves of them; no rule is loosened
+// for it, and nothing is proven: bounds are those of the best kid in every spot. Without a result somebody is in it who is not in the game.
+func (g *Game) Inspect(plan Plan) (*Outcome, []Violation, error) {
 	p, shorts, err := g.Problem()
 	if err != nil {
 		return nil, nil, err
@@ -145,12 +145,20 @@ func (g *Game) Appraise(ctx context.Context, plan Plan, set Settings) (*Outcome,
 	lo := &loosener{g: g, p: p, asked: *p}
 	lo.keep()
 	out := &Outcome{Problem: lo.p, Short: shorts, Loosened: lo.mark(lo.list())}
-	if bad := Check(lo.p, plan); len(bad) > 0 {
-		if !lo.p.holds(plan) {
-			return out, bad, nil
-		}
+	bad := Check(lo.p, plan)
+	if lo.p.holds(plan) {
 		out.Result = lo.p.valued(plan)
-		return out, bad, nil
+		w, t := lo.p.crude()
+		out.Result.Weakest.Bound, out.Result.Total.Bound = max(w, out.Result.Weakest.Value), max(t, out.Result.Total.Value)
+	}
+	return out, bad, nil
+}
+
+// Appraise is Inspect with what this run proves of the plan, if it breaks no rule; see the function Appraise.
+func (g *Game) Appraise(ctx context.Context, plan Plan, set Settings) (*Outcome, []Violation, error) {
+	out, bad, err := g.Inspect(plan)
+	if err != nil || len(bad) > 0 {
+		return out, bad, err
 	}
 	if g.prefer(ctx, out); out.fair != nil && len(Check(out.Problem, plan)) > 0 { // made before so much was owed: a preference is no rule
 		out.Problem, out.fair = out.fair, nil

@@ -10,6 +10,7 @@ import (
 type Violation struct {
 	Rule        RuleKind
 	Kid, Series int
+	Index       int // which cover; 0 for other rules
 	What        string
 }
 
@@ -139,7 +140,7 @@ type checker struct {
 }
 
 func (c *checker) add(rule RuleKind, k, s int, format string, args ...any) {
-	c.out = append(c.out, Violation{rule, k, s, fmt.Sprintf(format, args...)})
+	c.out = append(c.out, Violation{Rule: rule, Kid: k, Series: s, What: fmt.Sprintf(format, args...)})
 }
 
 // Check lists every rule of the problem that the plan breaks; nil: none. It shares nothing
@@ -278,6 +279,7 @@ func (c *checker) groups() {
 			}
 			if n < cov.AtLeast {
 				c.add(RuleCover, -1, s, "cover %d: %d of %d on in series %d", i+1, n, cov.AtLeast, s+1)
+				c.out[len(c.out)-1].Index = i
 			}
 		}
 	}

@@ -1,7 +1,5 @@
 package availability
 
-import "sevenyard/drills/games"
-
 // Kids knows for each kid of one game, and each of its series from 1, whether the kid may be on the field. Presence is any set of series: a kid
 // may come, leave and come back. What is over is a fact, and no bar reaches it.
 type Kids struct {
@@ -124,23 +122,3 @@ func (k *Kids) Last(id string) int {
 
 // Barred gives what keeps a kid off the field for good.
 func (k *Kids) Barred(id string) (Bar, bool) { return k.out.Find(id) }
-
-// Breach is a kid on the field where it may not be.
-type Breach struct {
-	Series int
-	Kid    string
-	Bar    Bar
-}
-
-// Breaches are the kids whom a plan, or a record, has on the field in series that are still to come although they are out. Series up to over are facts.
-func (o Out) Breaches(series []games.Series, over int) []Breach {
-	var out []Breach
-	for _, s := range series {
-		for _, x := range s.Slots {
-			if b, barred := o.Find(x.Kid); barred && s.Number > over {
-				out = append(out, Breach{s.Number, x.Kid, b})
-			}
-		}
-	}
-	return out
-}

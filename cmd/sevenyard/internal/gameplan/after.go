@@ -14,7 +14,17 @@ import (
 
 // NewFrom puts the rest of a game together from its saved plan: the first played series are over (-1: as many as the
 // plan says, or as a kid hurt in a later series shows), and who is there follows the plan except where the wishes say otherwise.
+//
+// Notes say what of the file does not hold as the team stands now, or was changed in it.
 func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, played int) (*Plan, error) {
+	pl, err := newFrom(f, profile, w, sv, played)
+	if err == nil && !sv.bare {
+		pl.Notes = append(pl.Notes, sv.doubts(f, profile)...)
+	}
+	return pl, err
+}
+
+func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, played int) (*Plan, error) {
 	forms, err := sv.match(f)
 	if err != nil {
 		return nil, err
@@ -46,6 +56,7 @@ func NewFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	pl.Notes = append(pl.Notes, a.notes...)
 	if !sv.bare {
 		pl.compareWithTeam(sv)
+		pl.keepLoose(sv)
 	}
 	pl.old = make(rotation.Plan, len(sv.Series))
 	for s, line := range sv.Series {

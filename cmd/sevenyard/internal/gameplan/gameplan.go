@@ -41,10 +41,12 @@ type Plan struct {
 	Notes   []string // what could not be taken over, in words
 	Over    int      // the first so many series have been played
 	Outcome *rotation.Outcome
-	Season  *Season // the games before this one; nil: none count
+	Broken  []string // Verify only: rules that the plan does not keep, in words
+	Season  *Season  // the games before this one; nil: none count
 	// Call gives a kid's name for sentences, after the id; nil or "": the id alone.
 	Call func(id string) string
 
+	shown bool           // a saved plan as it is, and no new one
 	saved *Saved         // rebuild only: the plan that is rebuilt
 	old   rotation.Plan  // the same in the solver's numbers
 	rows  []int          // of the game's kids, in the roster and the profile

@@ -57,5 +57,5 @@ func (pl *Plan) From(file string, fresh *rotation.Rebuilt) *report.From {
 // short of a proof by itself ends there again.
 func (pl *Plan) OutOfTime(set rotation.Settings) bool {
 	r := pl.Outcome.Result
-	return (r.Status == rotation.Limited || r.Status == rotation.Unknown) && set.Limit > 0 && r.Stats.Elapsed >= set.Limit
+	return !pl.shown && (r.Status == rotation.Limited || r.Status == rotation.Unknown) && set.Limit > 0 && r.Stats.Elapsed >= set.Limit
 }

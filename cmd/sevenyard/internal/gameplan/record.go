@@ -41,6 +41,9 @@ func Recorded(g *games.Game) int { return availability.Recorded(g) }
 // What is recorded is a fact, whatever the plan says; notes say where they differ.
 func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 	out := *sv
+	if out.from = sv; sv.from != nil {
+		out.from = sv.from
+	}
 	over, n := Recorded(g), len(sv.Series)
 	if over > n {
 		return nil, sv.problems(0, fmt.Sprintf("the plan has %s, and game %s is recorded up to series %d", Count(n, "series"), g.ID, over), "plan anew with sevenyard lineup")

@@ -23,7 +23,12 @@ type Saved struct {
 	Hurt    []string      `json:"hurt"`    // out for the rest of the day
 	Cleared []string      `json:"cleared"` // who was hurt by an earlier plan, and has been cleared by a person
 	Heat    *report.Heat  `json:"heat"`    // nil: no reading was given
+	// Loosening is what the plan had loosened; none in files from before that was kept.
+	Loosening []report.Loosening `json:"loosening"`
 
+	said  *report.Lineup // every number that the file has; not for showing, only for telling where it is wrong by now
+	seal  seal
+	from  *Saved // the plan as it was in its file, where the record has changed it since
 	file  string
 	lines map[string]int // by the place in the object, such as series.2.slots.0.kid
 	bare  bool           // made from the record alone: nobody is planned yet for the series to come
@@ -86,7 +91,12 @@ func ReadSaved(file string, data []byte) (*Saved, error) {
 	if sv.Schema != report.LineupSchema && sv.Schema != report.RebuildSchema {
 		return nil, sv.problems(1, fmt.Sprintf("schema is %q, and a plan has %s or %s", sv.Schema, report.LineupSchema, report.RebuildSchema), again)
 	}
+	sv.said = &report.Lineup{}
+	if line, wrong := jsonlines.Decode(data, sv.said); wrong != "" {
+		return nil, sv.problems(line, wrong, again)
+	}
 	sv.lines = jsonlines.Places(data)
+	sv.seal = sealOf(data, sv.said.Sum)
 	if ps := sv.form(); len(ps) > 0 {
 		return nil, ps
 	}
@@ -125,6 +135,7 @@ func (sv *Saved) form() drills.Problems {
 	if _, err := ParseFavor(sv.Favor); err != nil {
 		f.add("favor", mend, "favor is %q; weakest, total and even are known", sv.Favor)
 	}
+	f.loose()
 	if len(f.ps) > 0 {
 		return f.ps
 	}

@@ -24,7 +24,7 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 	if l.Rules.MinRoles == 1 {
 		l.Rules.MinRoles = 0 // no demand
 	}
-	l.Season = pl.seasonLine()
+	l.Season, l.Broken = pl.seasonLine(), pl.Broken
 	shares := pl.shares()
 	for k, id := range pl.IDs {
 		l.Kids = append(l.Kids, pl.kidLine(k, id, shares[k]))
@@ -42,6 +42,7 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 	}
 	for _, x := range pl.Outcome.Loosened {
 		l.Loosened = append(l.Loosened, pl.LoosenedWords(x))
+		l.Loosening = append(l.Loosening, pl.loosening(x))
 	}
 	return l
 }

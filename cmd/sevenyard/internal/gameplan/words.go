@@ -199,6 +199,9 @@ func (pl *Plan) shareWords(r rotation.RuleRef, who string) string {
 // LoosenedWords says what became of a rule.
 func (pl *Plan) LoosenedWords(x rotation.Loosened) string {
 	rule := pl.RuleWords(x.Rule)
+	if x.Kept {
+		rule = "kept loosened, as in the plan: " + rule
+	}
 	switch {
 	case givenUp(x):
 		return rule + ": given up"

@@ -205,6 +205,9 @@ func (b *builder) plan() {
 		b.problem(where, "give this team's own plan", "this is a plan of %s, and the folder is %s's", pl.Team, b.folder.Team.Name)
 		return
 	}
+	for _, note := range pl.ByHand(&b.folder.Team.Catalogue) {
+		b.warn("%s", note)
+	}
 	if n > len(pl.Series) {
 		b.problem("--played", "use a number up to that, and add the others with --line", "%d, and the plan has %s", n, gameplan.Count(len(pl.Series), "series"))
 		return

@@ -45,10 +45,24 @@ type Lineup struct {
 	Season   *LineupSeason  `json:"season,omitempty"` // left out where no earlier games count
 	Rules    Rules          `json:"rules"`
 	Loosened []string       `json:"loosened"` // rules given up, in words
-	Heat     *Heat          `json:"heat"`     // null: no reading was given
-	Breaks   []Break        `json:"breaks"`   // water breaks still to come
-	Warnings []string       `json:"warnings"`
-	Cautions []string       `json:"cautions"`
+	// Loosening is the same for a program, so that a rebuild can keep it.
+	Loosening []Loosening `json:"loosening,omitempty"`
+	// Broken are, of a saved plan that is shown again, rules that it does not keep, in words.
+	Broken   []string `json:"broken,omitempty"`
+	Heat     *Heat    `json:"heat"`   // null: no reading was given
+	Breaks   []Break  `json:"breaks"` // water breaks still to come
+	Warnings []string `json:"warnings"`
+	Cautions []string `json:"cautions"`
+	Sum      string   `json:"sum,omitempty"` // see Seal; "": saved before there were sums
+}
+
+// Loosening is a rule given up or widened. Rule is its name in team.toml, or equal_series; Kids are those it speaks of, none: everybody.
+type Loosening struct {
+	Rule string   `json:"rule"`
+	Kids []string `json:"kids"`
+	From int      `json:"from"` // the number asked for; 0 where there is none
+	To   int      `json:"to"`   // the number in force; equal_series: how far shares may be from the fair ones; -1: given up
+	Kept bool     `json:"kept"` // as in the plan that was changed
 }
 
 // LineupKid is one kid of the game: first and last series available, series on the field, and the

@@ -13,7 +13,7 @@ import (
 
 type gamePage struct {
 	Team, Division, Lead string
-	Loosened             []string
+	Loosened, Broken     []string
 	Heat                 []string // what it asks for; empty: no reading was given
 	Roles                []gameRole
 	Grids                [][]gameRow
@@ -56,7 +56,7 @@ type gameKid struct {
 // Game is the sheet for the clipboard.
 func Game(l *report.Lineup, t Team) (*Page, error) {
 	g := &gamePage{
-		Team: t.title(), Division: t.Division, Loosened: l.Loosened, Cautions: t.Cautions,
+		Team: t.title(), Division: t.Division, Loosened: l.Loosened, Broken: l.Broken, Cautions: t.Cautions,
 		Lead: fmt.Sprintf("%d series, %d kids", len(l.Series), len(l.Kids)),
 	}
 	g.Heat = heatWords(l)

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -85,7 +86,7 @@ func (g *gamePage) boxMM() float64 {
 // gridMM is the height for the grid on a page that has nothing else.
 func (g *gamePage) gridMM() float64 {
 	high := pageHigh - headMM - 8*float64(lines(g.Team, 46))
-	for _, x := range g.Loosened {
+	for _, x := range slices.Concat(g.Loosened, g.Broken) {
 		high -= 4.5 * float64(lines(x, 95))
 	}
 	for _, x := range g.Heat {

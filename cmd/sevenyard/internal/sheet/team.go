@@ -32,6 +32,7 @@ type teamPage struct {
 	WeakestWords, All    string
 	TotalWords           string
 	Loosened, Cautions   []string
+	Broken               []string // rules that a saved plan does not keep
 	Marks                string
 }
 
@@ -88,7 +89,7 @@ type planCell struct {
 func TeamSheet(p *report.Profile, l *report.Lineup, roles []string, t Team) (*Page, error) {
 	g := &teamPage{
 		Team: t.title(), Division: t.Division, Lead: fmt.Sprintf("%d kids, %d series", len(p.Kids), len(l.Series)), Roles: t.roles(roles),
-		Weakest: l.Weakest, Total: l.Total, Loosened: l.Loosened, Cautions: t.Cautions,
+		Weakest: l.Weakest, Total: l.Total, Loosened: l.Loosened, Broken: l.Broken, Cautions: t.Cautions,
 	}
 	for _, s := range steps {
 		g.Steps = append(g.Steps, s.step)
