@@ -31,7 +31,7 @@ func newRebuildScreen(c *cli.Context, g *game, re *report.Rebuild, way rebuildWa
 	switch {
 	case s.pl.Bare():
 	case way.costs > 0:
-		s.under = " at that price of a change"
+		s.under = " at that price in so few changes"
 	case way.changes >= 0:
 		s.under = " in at most " + gameplan.Count(way.changes, "change")
 		s.then = " with that in " + gameplan.Count(re.Changes.Value, "change")

@@ -23,7 +23,7 @@ var ErrNoOldPlan = errors.New("rotation: the plan to keep has another number of 
 // possible, then the total. Cells of old that name no kid of the problem count as none.
 //
 // With a price, in the problem's units for one change and at most MaxPrice, it makes the plan whose total less the price of its
-// changes is greatest, then the weakest series as strong as possible.
+// changes is greatest, then the one with fewer changes, then the weakest series as strong as possible.
 //
 // Past the reach of the exact method it keeps old if it is legal, and else makes some plan near to it, proven only by what
 // the count of cells that cannot stay proves.
@@ -240,12 +240,7 @@ func (b *rebuilder) total(changes int64) {
 	if b.done != nil {
 		return
 	}
-	big := int64(1)
-	for s, t := range v.m.tables {
-		if !v.p.over(s) {
-			big += int64(t.level[0]) - int64(t.level[t.len()-1])
-		}
-	}
+	big := b.spread()
 	d := b.objective(func(level, changes int64) int64 { return level - big*changes })
 	goal := v.bestT + 1 - big*changes
 	newDescent(d).run(60, goal*priceScale, nil)
@@ -258,40 +253,6 @@ func (b *rebuilder) total(changes int64) {
 		b.sum = Bounded{v.bestT, v.bestT, true}
 	}
 	b.sum.Value = v.bestT
-}
-
-// worth ranks plans by their total less the price of their changes, then the weakest series.
-func (b *rebuilder) worth(price int64) func(Plan, []int64) []int64 {
-	return func(plan Plan, levels []int64) []int64 {
-		return []int64{sumOf(levels) - price*b.count(plan), levels[0]}
-	}
-}
-
-// priced finds the plan whose total less the price of its changes is greatest, then the strongest weakest series among those.
-func (b *rebuilder) priced(price int64) {
-	v := b.v
-	v.rank = b.worth(price)
-	d := b.objective(func(level, changes int64) int64 { return level - price*changes })
-	d.evaluate()
-	newDescent(d).run(60, d.z-d.z/50, nil)
-	bound := floorDiv(d.z, priceScale)
-	base := d.clone()
-	qu := v.askOn(d, noLevel, noGoal, nil)
-	if qu.search != nil {
-		qu.search.deep, qu.search.ceiling = true, bound
-	}
-	st := v.pursue(qu, math.MaxInt64)
-	if b.stuck(st) {
-		return
-	}
-	if st == searching {
-		b.weakest = Bounded{Value: v.bestW, Bound: b.bestLevel()}
-		b.sum = Bounded{Value: v.bestT, Bound: bound + price*b.count(v.best)}
-	} else {
-		b.raise(base, v.bestT-price*b.count(v.best))
-		b.sum = Bounded{v.bestT, v.bestT, true} // with so many changes no total is greater
-	}
-	b.changes = Bounded{Value: b.count(v.best), Bound: b.least()}
 }
 
 func (b *rebuilder) result() (*Rebuilt, error) {

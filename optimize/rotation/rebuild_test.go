@@ -45,7 +45,7 @@ func rebuildRank(p *Problem, plan, old Plan, price int64) []int64 {
 	}
 	n, total := changedCells(p, plan, old), sumOf(values)
 	if price > 0 {
-		return []int64{total - price*n, slices.Min(values)}
+		return []int64{total - price*n, -n, slices.Min(values)}
 	}
 	return []int64{-n, slices.Min(values), total}
 }
@@ -60,7 +60,7 @@ func TestRebuildAgainstAllPlans(t *testing.T) {
 		p := randomProblem(rng, micro())
 		old := oldPlan(rng, p)
 		plans := naivePlans(p)
-		for _, price := range []int64{0, 1 + rng.Int64N(300)} {
+		for _, price := range []int64{0, 1, 1 + rng.Int64N(4), 1 + rng.Int64N(300), MaxPrice} {
 			got, err := Rebuild(context.Background(), p, old, Settings{}, price)
 			require.NoError(t, err)
 			if len(plans) == 0 {
