@@ -304,8 +304,8 @@ func (p *pool) conflict(ctx context.Context, head string, c *draft.Conflict) err
 		text += p.Fold("Each of these alone would do, in league.toml or pool.csv:", "")
 	}
 	for _, rules := range remedies {
-		for _, words := range p.pl.RulesWords(rules) {
-			text += p.Fold("- without this: "+words, "  ")
+		for _, words := range p.pl.RemedyWords(rules) {
+			text += p.Fold("- "+words, "  ")
 		}
 	}
 	return &refused{text: text, object: object}
