@@ -9,16 +9,16 @@ const RefusalSchema = "sevenyard.refusal/1"
 type Refusal struct {
 	Schema   string    `json:"schema"`
 	Problems []Problem `json:"problems"` // File "": it is about no file
-	Conflict *Conflict `json:"conflict"` // null: no conflict of rules
+	Conflict *Conflict `json:"conflict"` // null: it is about none, or which rules collide was not found
 }
 
 // Conflict is a set of rules that cannot hold together, with what would do.
 type Conflict struct {
 	Rules    []ConflictRule `json:"rules"`
 	Words    []string       `json:"words"`    // the rules in words, those of several kids gathered
-	Smallest bool           `json:"smallest"` // settled: without any one of them the others can hold
+	Smallest bool           `json:"smallest"` // settled: without any one of these rules the others of these can hold; rules that are not among them may collide too
 	Facts    []string       `json:"facts"`    // what a count shows
-	Remedies []Remedy       `json:"remedies"` // each of them makes a plan possible
+	Remedies []Remedy       `json:"remedies"` // each of them makes a plan possible; empty: none was found, which does not say that there is none
 	Loosens  bool           `json:"loosens"`  // without --strict the tool loosens rules until there is a plan
 }
 
