@@ -113,10 +113,21 @@ func readLeague(data []byte, probs *collector) *leagueDoc {
 	s.integer("max_returning", 0, maxKids, &doc.MaxReturning)
 	s.integer("min_nights", 0, len(week), &doc.MinNights)
 	readTeams(s, doc)
+	warnMinNights(s, doc)
 	readFixed(s, doc)
 	readCoaches(s, doc)
 	readEvenness(s, doc, lines)
 	return doc
+}
+
+// warnMinNights tells of teams with fewer nights than a kid has to be able to come to: there it comes to all of them.
+func warnMinNights(s section, doc *leagueDoc) {
+	for _, t := range doc.Teams {
+		if n := len(t.Nights); n > 0 && n < doc.MinNights {
+			doc.game.warn.add(s.get("min_nights").line, "if that is not meant, write a smaller number",
+				"min_nights is %d, and %s has %s: a kid there has to be able to come to all of them", doc.MinNights, quote(t.Name), plural(n, "night"))
+		}
+	}
 }
 
 func readTeams(s section, doc *leagueDoc) {

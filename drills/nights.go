@@ -6,7 +6,7 @@ import (
 	"unicode/utf8"
 )
 
-// week holds the nights as files name them. A day may also be written out, or begun: "Tuesday", "tues".
+// week holds the nights as files name them. A day may also be written out, or begun: "Tuesday", "tues", "tu".
 var week = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
 
 var weekdays = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
@@ -27,12 +27,21 @@ func parseNight(s string) (night, do string) {
 		return "wed", ""
 	}
 	for i, day := range weekdays {
-		if utf8.RuneCountInString(word) >= 3 && (strings.HasPrefix(day, word) || strings.HasPrefix(day+"s", word)) {
+		if utf8.RuneCountInString(word) >= 2 && (strings.HasPrefix(day, word) || strings.HasPrefix(day+"s", word)) {
 			return week[i], ""
 		}
 	}
 	const all = "write mon, tue, wed, thu, fri, sat or sun"
-	if len(word) > 3 {
+	var near []string
+	for i, day := range weekdays {
+		if word != "" && strings.HasPrefix(day, word) { // a letter alone is taken for no day
+			near = append(near, week[i])
+		}
+	}
+	switch {
+	case len(near) > 0:
+		return "", "did you mean " + strings.Join(near, " or ") + "?"
+	case len(word) > 3:
 		return "", didYouMean(word, weekdays, all)
 	}
 	return "", all

@@ -152,12 +152,33 @@ func TestNights(t *testing.T) {
 		require.Equal(t, c.want, l.CanPlay(strings.Fields(c.nights), 0), "%+v", c)
 		require.True(t, l.CanPlay(strings.Fields(c.nights), 1), "no nights settled: any will do")
 	}
-	for word, want := range map[string]string{"Tue": "tue", "TUESDAYS": "tue", "thur.": "thu", "weds": "wed", "w": "", "sundaes": "", "sat": "sat"} {
+	for word, want := range map[string]string{"Tue": "tue", "TUESDAYS": "tue", "thur.": "thu", "weds": "wed", "w": "", "sundaes": "", "sat": "sat",
+		"tu": "tue", "Th.": "thu", "su": "sun", "SA": "sat", "we": "wed", "t": "", "s": "", "": "", "tz": "", "teu": ""} {
 		got, do := parseNight(word)
 		require.Equal(t, want, got, word)
 		require.Equal(t, got == "", do != "", word)
 	}
 	require.Equal(t, "Tuesday", NightName("tue"))
+	for word, do := range map[string]string{"t": "did you mean tue or thu?", "w": "did you mean wed?", "tuseday": "did you mean tuesday?"} {
+		_, got := parseNight(word)
+		require.Equal(t, do, got, word)
+	}
+}
+
+// More nights than a team has are all of them, and that is said.
+func TestMinNightsAboveATeamsNights(t *testing.T) {
+	for least, told := range map[int]int{0: 0, 1: 0, 2: 1, 3: 2} {
+		p, err := ReadPool(pool(fmt.Sprintf("min_nights = %d\n[[team]]\nname = \"Egrets\"\nnights = [\"tue\"]\n[[team]]\nname = \"Terns\"\nnights = [\"tue\", \"wed\"]\n[[team]]\nname = \"Knots\"\n", least), "", ""))
+		require.NoError(t, err)
+		n := 0
+		for _, w := range p.Warnings {
+			if strings.Contains(w.What, "min_nights is") {
+				n++
+				require.Equal(t, 1, w.At.Line)
+			}
+		}
+		require.Equal(t, told, n, "%d", least)
+	}
 }
 
 // The order of the rows changes nothing.

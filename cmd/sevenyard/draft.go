@@ -296,16 +296,16 @@ func (p *pool) conflict(ctx context.Context, head string, c *draft.Conflict) err
 		text += p.Fold(fact, "")
 	}
 	if len(remedies) == 0 {
-		return &refused{text: text + p.Fold("Leaving out one of them alone does not do, as others collide too: mend more than one in league.toml or pool.csv.", ""), object: object}
+		return &refused{text: text + p.Fold("No single one of them was found that would do to leave out, nor several that were tried: mend more than one in league.toml or pool.csv.", ""), object: object}
 	}
 	if len(remedies[0]) > 1 {
-		text += p.Fold("Other rules collide too, so leaving out one of these does not do. Leaving out all of the following would, in league.toml or pool.csv; there may be other ways:", "")
+		text += p.Fold("No single one of these was found to do, as others collide too. Leaving out all of the following would, in league.toml or pool.csv; there may be other ways:", "")
 	} else {
 		text += p.Fold("Each of these alone would do, in league.toml or pool.csv:", "")
 	}
 	for _, rules := range remedies {
-		for _, words := range p.pl.RulesWords(rules) {
-			text += p.Fold("- without this: "+words, "  ")
+		for _, words := range p.pl.RemedyWords(rules) {
+			text += p.Fold("- "+words, "  ")
 		}
 	}
 	return &refused{text: text, object: object}

@@ -28,7 +28,7 @@ func TestDraftJSONAddsUp(t *testing.T) {
 	profile := assess.Assess(p.Folder())
 	overall := assess.Overall(&p.League.Common.Catalogue, profile)
 	csvFile := filepath.Join(t.TempDir(), "teams.csv")
-	d := decode[report.Draft](t, done(t, "draft", "--demo", "--format", "json", "--seed", "5", "--csv", csvFile, "--effort", "1", "--play-seconds", "0.02"))
+	d := decode[report.Draft](t, done(t, "draft", "--demo", "--format", "json", "--seed", "5", "--csv", csvFile, "--effort", "1", "--play-seconds", "0.2"))
 	require.Equal(t, "sevenyard.draft/1", d.Schema)
 	require.EqualValues(t, 5, d.Seed)
 	require.Equal(t, []string{"overall", "pulling", "agility", "backpedal", "hands", "speed", "reading"}, d.Measures)

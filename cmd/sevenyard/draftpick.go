@@ -154,11 +154,12 @@ func (l *live) readOrder(text string) ([]int, error) {
 		}
 		return order, nil
 	}
-	for _, name := range strings.Split(text, ",") {
-		t, err := l.team(strings.TrimSpace(name))
+	for parts := strings.Split(text, ","); len(parts) > 0; {
+		t, n, err := l.nextTeam(parts)
 		if err != nil {
 			return nil, err
 		}
+		parts = parts[n:]
 		if slices.Contains(order, t) {
 			return nil, usagef("--order: %s stands there twice", l.pl.Numbers.Teams[t])
 		}
@@ -170,6 +171,17 @@ func (l *live) readOrder(text string) ([]int, error) {
 		}
 	}
 	return order, nil
+}
+
+// nextTeam finds the team that a list begins with, and how many parts of it its name takes: there may be commas in it. The longest name counts.
+func (l *live) nextTeam(parts []string) (team, n int, err error) {
+	for n = len(parts); n > 0; n-- {
+		if t, ok := l.pl.FindTeam(strings.TrimSpace(strings.Join(parts[:n], ","))); ok {
+			return t, n, nil
+		}
+	}
+	team, err = l.team(strings.TrimSpace(parts[0]))
+	return team, 1, err
 }
 
 // open reads the board and plays it up to where it stands.

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -246,6 +247,12 @@ func TestRefusalJSON(t *testing.T) {
 			require.NotEmpty(t, r.Conflict.Rules)
 			for _, x := range r.Conflict.Remedies {
 				require.NotEmpty(t, x.Steps)
+				for _, s := range x.Steps {
+					require.Equal(t, namesKids.MatchString(s.Words), len(s.Kids) > 0, "a step names the kids its words name: %v", s)
+					for _, id := range s.Kids {
+						require.Regexp(t, `\b`+regexp.QuoteMeta(id)+`\b`, s.Words)
+					}
+				}
 			}
 			for _, n := range rosterNames(t) {
 				require.NotContains(t, got.out, n, "programs get ids")
@@ -324,3 +331,6 @@ func TestJSONKeepsSigns(t *testing.T) {
 	require.NoError(t, report.Write(&b, report.Check{Team: "Rock & <Roll>"}))
 	require.Contains(t, b.String(), `"Rock & <Roll>"`)
 }
+
+// namesKids finds kids in the words of a step, where they go by their ids.
+var namesKids = regexp.MustCompile(`\bkids? [0-9]`)

@@ -167,6 +167,8 @@ func conflictHead(c *report.Conflict) string {
 	switch {
 	case len(c.Words) == 1: // for one kid, or for several at once
 		return "this rule cannot hold in this game"
+	case c.Smallest && !slices.ContainsFunc(c.Remedies, func(r report.Remedy) bool { return len(r.Steps) == 1 }):
+		return "these rules cannot hold together, and each of them has its part in it" // others may collide too
 	case c.Smallest:
 		return "these rules cannot hold together; without any one of them they could"
 	}

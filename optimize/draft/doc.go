@@ -29,6 +29,7 @@
 //     taken out; where that fails, an exact search puts families and kids with somebody to avoid on teams, with a maximum flow for the rest.
 //   - Annealing (anneal.go), briefly, then resplits (resplit.go): the kids of two teams are shared anew in the best way there is, by meeting in the
 //     middle (Horowitz and Sahni 1974); then kicks (kick.go): three teams are shaken, resplit pair by pair, and kept if better.
+//   - More effort begins with all that less effort does, and any seed with the usual one (effort.go): neither ever gives a worse split.
 //   - Small pools (exact.go) are searched to the end, and only then, or where a certified bound (bound.go) is met, a split is called proven.
 //   - Conflicts (explain.go): a deletion filter over the rules, with a count that shows the conflict where there is one.
 //

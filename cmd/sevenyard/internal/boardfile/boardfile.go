@@ -40,6 +40,7 @@ type Board struct {
 	Torn []byte
 
 	name  string
+	read  []byte // the file as it was read, or written since
 	end   int64  // of the last whole row
 	check string // of the last row
 	lock  *flock.Flock
@@ -77,7 +78,7 @@ func Open(name string) (*Board, error) {
 	} else if !info.Mode().IsRegular() {
 		return nil, fmt.Errorf("%s is no plain file", name)
 	}
-	b.lock = flock.New(filepath.Join(filepath.Dir(name), "."+filepath.Base(name)+".lock"), flock.SetPermissions(0o644))
+	b.lock = flock.New(filepath.Join(filepath.Dir(name), "."+filepath.Base(name)+".lock"), flock.SetPermissions(0o600))
 	for until := time.Now().Add(wait); ; time.Sleep(50 * time.Millisecond) {
 		ok, err := b.lock.TryLock()
 		if err != nil {
@@ -91,7 +92,7 @@ func Open(name string) (*Board, error) {
 		}
 	}
 	data, err := read(name)
-	if err == nil {
+	if b.read = data; err == nil {
 		err = b.parse(data)
 	}
 	if err != nil {
@@ -117,7 +118,11 @@ func read(name string) ([]byte, error) {
 // Close gives the lock up.
 func (b *Board) Close() error { return b.lock.Unlock() }
 
-// Append writes rows below the others. A torn row is cut off first, and kept in a file of its own.
+// ErrChanged says that another program, which knows nothing of the lock, has changed the file since it was read.
+var ErrChanged = errors.New("another program has just changed the board; nothing was written: close it there, look whether the board is as it should be, and run the same again")
+
+// Append writes rows below the others. A torn row is cut off first, and kept in a file of its own. Where the file is not what was read, nothing is
+// written, and nothing cut: what a spreadsheet has saved since must not go as if a crash had left it. What fails on the way is taken back.
 func (b *Board) Append(rows ...Row) error {
 	text, check := "", b.check
 	for i, r := range rows {
@@ -125,32 +130,46 @@ func (b *Board) Append(rows ...Row) error {
 		one, check = r.encode(len(b.Rows)+i+1, check)
 		text += one
 	}
+	f, err := os.OpenFile(b.name, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if is, err := io.ReadAll(io.LimitReader(f, maxFile+1)); err != nil {
+		return err
+	} else if !bytes.Equal(is, b.read) {
+		return fmt.Errorf("%s: %w", filepath.Base(b.name), ErrChanged)
+	}
 	if len(b.Torn) > 0 {
 		if err := b.keepTorn(); err != nil {
 			return err
 		}
+		err = f.Truncate(b.end)
 	}
-	f, err := os.OpenFile(b.name, os.O_WRONLY, 0)
-	if err != nil {
-		return err
-	}
-	err = f.Truncate(b.end)
 	if err == nil {
 		_, err = f.WriteAt([]byte(text), b.end)
 	}
-	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
-		return err
+	if err = errors.Join(err, f.Sync()); err != nil {
+		return errors.Join(err, f.Truncate(b.end), f.Sync())
 	}
-	b.Rows, b.Torn, b.end, b.check = append(b.Rows, rows...), nil, b.end+int64(len(text)), check
+	b.Rows, b.Torn, b.check = append(b.Rows, rows...), nil, check
+	b.read = append(b.read[:b.end:b.end], text...)
+	b.end += int64(len(text))
 	return nil
 }
 
-// keepTorn writes what a crash left of a row into a new file.
+// keepTorn writes what a crash left of a row into a new file, unless it is kept already by a run that was itself cut off.
 func (b *Board) keepTorn() error {
 	for n := 1; ; n++ {
-		err := newfile.Write(fmt.Sprintf("%s.torn-%d", b.name, n), b.Torn, false)
+		name := fmt.Sprintf("%s.torn-%d", b.name, n)
+		err := newfile.Write(name, b.Torn, false)
 		if !errors.Is(err, newfile.ErrExists) {
 			return err
+		}
+		if info, err := os.Lstat(name); err == nil && info.Mode().IsRegular() && info.Size() == int64(len(b.Torn)) {
+			if old, err := os.ReadFile(name); err == nil && bytes.Equal(old, b.Torn) {
+				return nil
+			}
 		}
 	}
 }

@@ -77,6 +77,11 @@ func TestCrashAtAnyByte(t *testing.T) {
 	kept, err := filepath.Glob(name + ".torn-*")
 	require.NoError(t, err)
 	require.Len(t, kept, len(after)-len(before)-1, "what was cut off is kept")
+	for _, name := range kept {
+		data, err := os.ReadFile(name)
+		require.NoError(t, err)
+		require.True(t, strings.HasPrefix(string(after[len(before):]), string(data)))
+	}
 }
 
 // No row can be changed, taken out or exchanged without being noticed.
@@ -99,6 +104,46 @@ func TestTampering(t *testing.T) {
 	require.NoError(t, os.WriteFile(name, []byte("team,kid\n"), 0o644))
 	_, err = Open(name)
 	require.ErrorContains(t, err, "this is no board")
+}
+
+// What another program has saved since the board was read is neither cut off nor written over, torn or not, and nothing is put aside.
+func TestChangedSinceItWasRead(t *testing.T) {
+	name := board(t)
+	add(t, name, Row{Pick, "Terns", "12"})
+	whole, err := os.ReadFile(name)
+	require.NoError(t, err)
+	torn := append(append([]byte{}, whole...), "5,pick,Te"...)
+	for _, read := range [][]byte{whole, torn} {
+		for _, since := range []string{string(read) + "6,pick,Terns,13,x\n", string(whole[:len(whole)-4]), "", "\ufeff" + string(read), strings.ToUpper(string(read))} {
+			require.NoError(t, os.WriteFile(name, read, 0o600))
+			b, err := Open(name)
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(name, []byte(since), 0o600))
+			require.ErrorIs(t, b.Append(Row{Pick, "Egrets, the", "9"}), ErrChanged)
+			require.NoError(t, b.Close())
+			now, err := os.ReadFile(name)
+			require.NoError(t, err)
+			require.Equal(t, since, string(now))
+		}
+	}
+	kept, err := filepath.Glob(name + ".torn-*")
+	require.NoError(t, err)
+	require.Empty(t, kept)
+	require.NoError(t, os.WriteFile(name, torn, 0o600))
+	b, err := Open(name)
+	require.NoError(t, err)
+	require.NoError(t, b.Append(Row{Undo, "", ""}), "the same as was read")
+	require.NoError(t, b.Append(Row{Pick, "Terns", "13"}), "and as was written since")
+	require.NoError(t, b.Close())
+}
+
+// Files that tell of kids are for their owner only.
+func TestForTheOwnerOnly(t *testing.T) {
+	name := board(t)
+	add(t, name, Row{Pick, "Terns", "12"})
+	info, err := os.Stat(filepath.Join(filepath.Dir(name), ".board.csv.lock"))
+	require.NoError(t, err)
+	require.Zero(t, info.Mode().Perm()&0o077)
 }
 
 func TestOneAtATime(t *testing.T) {

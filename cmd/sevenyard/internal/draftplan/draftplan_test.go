@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -302,4 +303,51 @@ func TestPointPrice(t *testing.T) {
 	c := pl.Numbers.Measure(draft.Split{0, 1, 0, 1}) // means 42.5 and 57.5
 	require.Zero(t, b.Objective)
 	require.InDelta(t, 2*7.5*7.5*pl.PointPrice(), c.Objective, 1e-6, "two teams, each off by 7.5")
+}
+
+// A limit of returning kids that cannot hold is answered with the least one that can, for people and for programs, with its kids.
+func TestLimitOfReturning(t *testing.T) {
+	ctx := context.Background()
+	rng := rand.New(rand.NewPCG(5, 6))
+	answered := 0
+	for i := range 60 {
+		league, kids := fmt.Sprintf("max_returning = %d\n", 1+rng.IntN(2)), "kid,returning,nights\n"
+		for n := range 3 {
+			league += fmt.Sprintf("[[team]]\nname = \"T%d\"\nnights = [\"%s\"]\n", n, []string{"mon", "tue", "wed"}[n])
+		}
+		for k := range 9 + rng.IntN(4) {
+			kids += fmt.Sprintf("%d,%s,%s\n", k+1, []string{"Owls", "Owls", "Larks", ""}[rng.IntN(4)], []string{"", "", "mon", "tue;wed"}[rng.IntN(4)])
+		}
+		pl := pool(t, league, kids)
+		res, err := draft.Draft(ctx, pl.Numbers, draft.Settings{})
+		require.NoError(t, err)
+		if res.Conflict == nil {
+			continue
+		}
+		remedies := pl.Remedies(ctx, res.Conflict)
+		for _, set := range remedies {
+			at := slices.IndexFunc(set, func(r draft.Rule) bool { return r.Kind == draft.Returning })
+			if at < 0 {
+				continue
+			}
+			answered++
+			most := set[at].Most
+			p := pl.without(set)
+			for _, n := range []int{most, most - 1} {
+				p.MaxReturning = n
+				res, err := draft.Draft(ctx, p, draft.Settings{})
+				require.NoError(t, err)
+				require.Equal(t, n == most, res.Split != nil, "pool %d: max_returning = %d", i, n)
+			}
+			require.Contains(t, strings.Join(pl.RemedyWords(set), "; "), fmt.Sprintf("max_returning = %d in league.toml", most))
+		}
+		for i, x := range pl.Conflict(res.Conflict, remedies).Remedies {
+			for j, s := range x.Steps {
+				require.Equal(t, pl.ids(remedies[i][j].Kids), s.Kids)
+				require.NotEmpty(t, s.Kids)
+				require.Equal(t, s.Rule == "returning", s.To > 0)
+			}
+		}
+	}
+	require.Greater(t, answered, 10)
 }

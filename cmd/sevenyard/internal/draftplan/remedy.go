@@ -2,8 +2,10 @@ package draftplan
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
+	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/optimize/draft"
 )
@@ -15,20 +17,69 @@ const (
 )
 
 // Remedies are sets of rules without which all others of the pool can hold: each was tried, and a split found. They are single rules of the conflict;
-// where none of these does, because others collide too, one set of several.
+// where none of these does, because others collide too, one set of several. Of the limit of returning kids it is not left out but raised: Most is then the least
+// number with which a split was found.
 func (pl *Plan) Remedies(ctx context.Context, c *draft.Conflict) [][]draft.Rule {
 	var out [][]draft.Rule
+	limit := false
 	for _, r := range c.Rules[:min(mostRemedies, len(c.Rules))] {
+		if r.Kind == draft.Returning && limit {
+			continue // it is one number for all old teams
+		}
 		if pl.holds(ctx, []draft.Rule{r}) {
-			out = append(out, []draft.Rule{r})
+			limit = limit || r.Kind == draft.Returning
+			out = append(out, pl.raised(ctx, []draft.Rule{r}))
 		}
 	}
 	if out == nil {
 		if set := pl.together(ctx, c); set != nil {
-			out = append(out, set)
+			out = append(out, pl.raised(ctx, set))
 		}
 	}
 	return out
+}
+
+// raised puts the least limit of returning kids that was found to do in place of none at all.
+func (pl *Plan) raised(ctx context.Context, set []draft.Rule) []draft.Rule {
+	i := slices.IndexFunc(set, func(r draft.Rule) bool { return r.Kind == draft.Returning })
+	if i < 0 {
+		return set
+	}
+	most := 0 // with as many as this the limit forbids nothing
+	count := map[string]int{}
+	for _, k := range pl.Numbers.Kids {
+		if k.Returning != "" {
+			count[k.Returning]++
+			most = max(most, count[k.Returning])
+		}
+	}
+	p := pl.without(set)
+	for p.MaxReturning = pl.Numbers.MaxReturning + 1; p.MaxReturning < most && ctx.Err() == nil; p.MaxReturning++ {
+		if s, err := draft.Random(ctx, p, 1); err == nil && s != nil {
+			break
+		}
+	}
+	set = slices.Clone(set)
+	set[i] = draft.Rule{Kind: draft.Returning, Most: p.MaxReturning, Old: set[i].Old, Kids: set[i].Kids}
+	return slices.DeleteFunc(set, func(r draft.Rule) bool { return r.Kind == draft.Returning && r.Most != p.MaxReturning })
+}
+
+// RemedyWords says sets of rules to leave out, each rule as the league would change it.
+func (pl *Plan) RemedyWords(rules []draft.Rule) []string {
+	var out []string
+	for _, r := range rules {
+		if r.Kind == draft.Returning {
+			out = append(out, raisedWords(r))
+		}
+	}
+	for _, words := range pl.RulesWords(slices.DeleteFunc(slices.Clone(rules), func(r draft.Rule) bool { return r.Kind == draft.Returning })) {
+		out = append(out, "without this: "+words)
+	}
+	return out
+}
+
+func raisedWords(r draft.Rule) string {
+	return fmt.Sprintf("max_returning = %d in league.toml: at most %s of the same old team on one team", r.Most, gameplan.Count(r.Most, "kid"))
 }
 
 // holds tells whether a split was found that keeps all rules but those.
@@ -98,7 +149,11 @@ func (pl *Plan) remedies(sets [][]draft.Rule) []report.Remedy {
 	for _, rules := range sets {
 		var steps []report.Step
 		for _, r := range rules {
-			steps = append(steps, report.Step{Rule: ruleName(r), To: -1, Words: pl.RuleWords(r)})
+			step := report.Step{Rule: ruleName(r), Kids: pl.ids(r.Kids), To: -1, Words: pl.RuleWords(r)}
+			if r.Kind == draft.Returning {
+				step.To, step.Words = r.Most, raisedWords(r)
+			}
+			steps = append(steps, step)
 		}
 		out = append(out, report.Remedy{Steps: steps})
 	}

@@ -213,13 +213,13 @@ func (pl *Plan) familyWords(family []int, rules []draft.Rule) string {
 	return fmt.Sprintf("%s need %d spots on one team, and left there are: %s.", pl.who(family), len(family), strings.Join(parts, ", "))
 }
 
-// ConflictHead opens the words about a conflict.
+// ConflictHead opens the words about a conflict. Whether leaving one of the rules out would do is not for it to say: others may collide too.
 func ConflictHead(c *draft.Conflict) string {
 	switch {
 	case len(c.Rules) == 1:
 		return "this rule cannot hold, with teams of equal size"
 	case c.Smallest:
-		return "these rules cannot hold together, with teams of equal size; without any one of them they could"
+		return "these rules cannot hold together, with teams of equal size, and each of them has its part in it"
 	}
 	return "these rules cannot hold together, with teams of equal size; some of them may have no part in it"
 }

@@ -23,12 +23,9 @@ func (pl *Plan) Conflict(loosens bool) *report.Conflict {
 	for _, x := range pl.Outcome.Remedies {
 		out.Remedies = append(out.Remedies, pl.remedy(x))
 	}
-	for _, x := range pl.Outcome.Combined {
-		out.Remedies = append(out.Remedies, pl.remedy(x...))
-	}
 	for _, steps := range pl.Outcome.Combined {
 		r := pl.remedy(steps...)
-		if !slices.ContainsFunc(out.Remedies, func(x report.Remedy) bool { return slices.Equal(x.Steps, r.Steps) }) { // rules of several kids may come to the same
+		if !slices.ContainsFunc(out.Remedies, func(x report.Remedy) bool { return slices.EqualFunc(x.Steps, r.Steps, report.Step.Same) }) { // rules of several kids may come to the same
 			out.Remedies = append(out.Remedies, r)
 		}
 	}
@@ -50,7 +47,24 @@ func (pl *Plan) Collision(ctx context.Context, limit time.Duration) (*report.Con
 func (pl *Plan) remedy(steps ...rotation.Loosened) report.Remedy {
 	out := report.Remedy{}
 	for _, x := range steps {
-		out.Steps = append(out.Steps, report.Step{Rule: x.Rule.Kind.String(), To: x.To, Words: pl.RemedyWords(x)})
+		out.Steps = append(out.Steps, report.Step{Rule: x.Rule.Kind.String(), Kids: pl.stepKids(x), To: x.To, Words: pl.RemedyWords(x)})
+	}
+	return out
+}
+
+// stepKids are the ids of the kids whose rule a step changes; none where the rule is one for everybody.
+func (pl *Plan) stepKids(x rotation.Loosened) []string {
+	kids, out := x.Rule.Kids, []string{}
+	switch k := x.Rule.Kind; {
+	case k == rotation.RuleCover:
+		kids = pl.cover(x.Rule).Kids
+	case k == rotation.RuleMinShare || k == rotation.RuleShare:
+		return out
+	case k != rotation.RuleTogether && k != rotation.RuleApart && k != rotation.RulePin && !givenUp(x):
+		return out
+	}
+	for _, k := range kids {
+		out = append(out, pl.IDs[k])
 	}
 	return out
 }

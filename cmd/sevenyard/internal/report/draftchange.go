@@ -90,7 +90,7 @@ type Board struct {
 	Left     []string           `json:"left"`   // kids without a team, best overall first
 	Legal    []string           `json:"legal"`  // those of them that the team whose turn it is may call
 	Spread   map[string]float64 `json:"spread"` // of the teams as they stand
-	Rest     *Evenness          `json:"rest"`   // null: the board is over
+	Rest     *Evenness          `json:"rest"`   // null: the board is over, or none was found
 	Even     Evenness           `json:"even"`
 	Warnings []string           `json:"warnings"`
 }
