@@ -1,6 +1,7 @@
 // Package rotation plans the series of a game: who plays which role when, with a proof of how good the plan is.
 //
-// A Problem is one game in whole numbers: kids with windows, shares and never-roles, formations (shapes) with the
+// A Problem is one game in whole numbers: kids with the series that they are there for
+// (any set of them: presence.go), shares and never-roles, formations (shapes) with the
 // value of every kid at every role, rest limits, and the optional rules. Game builds one from T points
 // and a coach's wishes. Solve finds the best plan in the order of a Favor; Rebuild the one nearest to an older plan;
 // Fresh the best one that is nearest to it; Arrange and Rearrange loosen rules that cannot hold together, or say which changes
@@ -16,7 +17,7 @@
 //
 //   - Columns (columns.go): for every series, all sets of kids that may be on together, each with its best assignment
 //     of roles; where a rule links a kid's roles across series, all assignments.
-//   - Automata (automaton.go): for every kid, the games that its share, rest, window and pins allow, as a minimal layered automaton.
+//   - Automata (automaton.go): for every kid, the games that its share, rest, presence and pins allow, as a minimal layered automaton.
 //   - Flow (flow.go): the problem without rest is a minimum-cost flow; it bounds the total and starts the prices.
 //   - Dual (dual.go): Lagrangean prices tie columns and automata together; any prices give a valid bound, also on what the
 //     rest of a game can bring from any state of the kids. Asking for a level drops all columns below it, which

@@ -58,7 +58,7 @@ func TestGapsAgainstBrute(t *testing.T) {
 	})
 	require.Greater(t, games.Load(), int64(cases)/2)
 	require.Greater(t, planned.Load(), int64(cases)*2/3)
-	require.Greater(t, bound.Load(), int64(cases)/4, "the gaps make a difference")
+	require.Greater(t, bound.Load(), int64(cases)/10, "the gaps make a difference")
 	t.Logf("%d games with gaps, %d with two of one kid; %d of %d solves have a plan; in %d games the gaps make a difference", games.Load(), twice.Load(), planned.Load(), 3*games.Load(), bound.Load())
 }
 

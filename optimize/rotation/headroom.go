@@ -4,7 +4,8 @@ import "math"
 
 // headroom holds, for every automaton state, the least and the most turns a kid can take in
 // the next 1, 2, ... 7 series and in the whole rest, packed in bytes. If the least of all kids exceed the
-// spots of some such stretch, or the most fall short of them, there is no plan (Hall's condition on intervals).
+// spots of some such stretch, or the most fall short of them, there is no plan (Hall's condition on intervals). The turns are read off the
+// automata, which know who is there when, so that kids who leave and come back are counted as closely as any.
 type headroom struct {
 	m           *model
 	least, most [][]uint64 // by kid*(series+1)+layer, by state

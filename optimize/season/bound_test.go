@@ -87,17 +87,24 @@ func away(rng *rand.Rand, c crowd, kids int) []float64 {
 	return out
 }
 
-func windows(rng *rand.Rand, c crowd, missing []float64, series int) []rotation.Window {
-	out := make([]rotation.Window, len(missing))
+// crowdOf is who is there when. Kids who come and go may also leave for a while: what they have left of a game is cut at random.
+func crowdOf(rng *rand.Rand, c crowd, missing []float64, series int) []rotation.Presence {
+	out := make([]rotation.Presence, len(missing))
 	for k, p := range missing {
-		out[k] = rotation.Window{First: 0, Last: series - 1}
+		out[k] = rotation.Presence{First: 0, Last: series - 1}
 		switch {
 		case rng.Float64() < p:
-			out[k] = rotation.Window{First: 0, Last: -1}
+			out[k] = rotation.Presence{First: 0, Last: -1}
 		case c == comingAndGoing && rng.IntN(4) == 0:
 			out[k].First = rng.IntN(series)
 		case c == comingAndGoing && rng.IntN(4) == 0:
 			out[k].Last = rng.IntN(series)
+		case c == comingAndGoing && rng.IntN(3) == 0:
+			here := make([]bool, series)
+			for s := range here {
+				here[s] = rng.IntN(3) > 0
+			}
+			out[k] = rotation.PresenceOf(here)
 		}
 	}
 	return out
@@ -105,7 +112,7 @@ func windows(rng *rand.Rand, c crowd, missing []float64, series int) []rotation.
 
 // night is one game before anybody's share is rounded.
 type night struct {
-	avail  []rotation.Window
+	avail  []rotation.Presence
 	spots  []int
 	shares []rotation.Share
 }
@@ -117,10 +124,10 @@ func nights(seed uint64, c crowd, kids, games int) []night {
 	out := make([]night, games)
 	for i := range out {
 		series := 5 + rng.IntN(6)
-		g := night{avail: windows(rng, c, missing, series), spots: make([]int, series)}
+		g := night{avail: crowdOf(rng, c, missing, series), spots: make([]int, series)}
 		for s := range g.spots {
 			for _, w := range g.avail {
-				if w.First <= s && s <= w.Last && g.spots[s] < 5 {
+				if w.There(s) && g.spots[s] < 5 {
 					g.spots[s]++
 				}
 			}
@@ -136,12 +143,15 @@ func (g *night) hurt(rng *rand.Rand) {
 	k, had := rng.IntN(len(g.avail)), map[int][]int{}
 	at := g.avail[k].First + rng.IntN(len(g.spots))
 	for s := g.avail[k].First; s <= min(at-1, g.avail[k].Last); s++ {
+		if !g.avail[k].There(s) {
+			continue
+		}
 		if rng.IntN(2) == 0 {
 			had[k] = append(had[k], s)
 			g.spots[s]--
 		}
 	}
-	g.avail[k] = rotation.Window{First: 0, Last: -1}
+	g.avail[k] = rotation.Presence{First: 0, Last: -1}
 	for s := range g.spots { // who is left may be fewer than the spots
 		here := 0
 		for _, w := range g.avail {

@@ -11,7 +11,8 @@
 //     the whole game, whether or not that was known before.
 //   - A kid who was hurt has as its share what it had played until then: nobody could know, so nobody owes it anything for the
 //     turns that it missed, and it owes nothing for having come early in the rotation. The other turns of the game are shared among the others.
-//   - A game that a kid missed owes it nothing.
+//   - A game that a kid missed owes it nothing, and of one that it missed parts of only the series that it was there for count, however many
+//     times it left and came back.
 //
 // The balance is the sum of the shares less the series played: above 0 the kid is owed, below 0 it had more than its share. Balances of a
 // season sum to 0, whatever was played. Shares are fractions, and exact until they leave the package.
@@ -23,7 +24,7 @@
 //
 //  1. With everyone there in all games, balances of two kids differ by 1 at most, and every balance is below 1 either way.
 //  2. With kids missing whole games as they please, no balance of n kids is further from 0 than (n-1)/2.
-//  3. With kids who come late, leave early, or go and come back as well, none is further from 0 than n-1.
+//  3. With kids who come late, leave early, or go and come back as well, as often as they please, none is further from 0 than n-1.
 //  4. Kids who are hurt change nothing in 2 and 3: the bounds hold, as long as the others come out with their shares rounded.
 //  5. Series paid back (rotation.PayBack) change nothing in 1 to 4.
 //
@@ -46,7 +47,7 @@
 // sum of p times the first and q times the second is (p+q)*b(S) <= (p+q)*(B(j) - c*p*q). So b(S) after the game is at
 // most B(j) - pq/2 + pq/(p+q), which is at most B(j).
 //
-// Case 3. The sets that can have the larger share together are the bases of a matroid, f is a mean of such bases, and
+// Case 3. Which series a kid is there for does not matter to this one: any set of them will do. The sets that can have the larger share together are the bases of a matroid, f is a mean of such bases, and
 // the one chosen, C, has the greatest sum of balances. For another base D there is a one-to-one map from C-D to D-C along which single kids can be
 // exchanged (Brualdi 1969), so each kid of C-D is owed at least as much as its image. The number of those pairs with the kid of
 // C outside of S and the other one inside is at least |D and S| - |C and S|. So d(S), a mean of such differences, is at most t for

@@ -58,6 +58,9 @@ func TestSummarizeRefuses(t *testing.T) {
 		"unknown role":     {all, [][]Spot{{{0, 1}}}},
 		"twice on field":   {all, [][]Spot{{{0, 0}, {0, 0}}}},
 		"not there yet":    {all, [][]Spot{{{1, 0}}, {}}},
+		"away just then":   {[]Attendance{{Kid: 0, First: 0, Last: 2, Away: []rotation.Window{{First: 1, Last: 1}}}}, [][]Spot{{{0, 0}}, {{0, 0}}, {}}},
+		"away to the end":  {[]Attendance{{Kid: 0, First: 0, Last: 2, Away: []rotation.Window{{First: 1, Last: 2}}}}, [][]Spot{{}, {}, {}}},
+		"crooked stretch":  {[]Attendance{{Kid: 0, First: 0, Last: 5, Away: []rotation.Window{{First: 3, Last: 2}}}}, [][]Spot{{}, {}}},
 	} {
 		_, err := Summarize(2, 1, []Game{{all, [][]Spot{{{0, 0}}, {{1, 0}}}}, g})
 		require.ErrorIs(t, err, ErrBadSeason, name)
@@ -69,17 +72,49 @@ func TestSummarizeRefuses(t *testing.T) {
 	require.True(t, math.IsNaN(empty.Jain))
 }
 
+// TestSummarizeGaps: a game of seven series with one spot and two kids, worked out on paper. Kid 1 is away for series 3 to 5, so that it can
+// play four series; kid 0 can play all. Both reach half of the seven spots, which is the share of each. Kid 1 plays the first series and is off in
+// the second, then in the last two: two in a row, not three.
+func TestSummarizeGaps(t *testing.T) {
+	away := []rotation.Window{{First: 2, Last: 4}}
+	table, err := Summarize(2, 1, []Game{{
+		[]Attendance{{Kid: 0, First: 0, Last: 6}, {Kid: 1, First: 0, Last: 6, Away: away}},
+		[][]Spot{{{1, 0}}, {{0, 0}}, {{0, 0}}, {{0, 0}}, {{0, 0}}, {{0, 0}}, {{0, 0}}},
+	}})
+	require.NoError(t, err)
+	l := table.Lines[1]
+	require.Equal(t, [4]int{1, 4, 1, 2}, [4]int{l.Games, l.There, l.Series, l.LongestOff}, "there for four series, on for one")
+	require.InDelta(t, 3.5, l.Share, 1e-12)
+	require.Equal(t, Part{There: true, First: 0, Last: 6, Away: away, Series: 1, Share: 3.5, Balance: 2.5, ByRole: []int{1}, LongestOff: 2}, l.Parts[0])
+	require.Equal(t, 7, table.Lines[0].There)
+
+	// A second game of three series, in which kid 1 comes for the last, and one that it is away from all the way it is played.
+	table, err = Summarize(2, 1, []Game{
+		{[]Attendance{{Kid: 0, First: 0, Last: 2}, {Kid: 1, First: -1, Last: 2, Away: []rotation.Window{{First: 0, Last: 1}}}}, [][]Spot{{{0, 0}}, {{0, 0}}, {{1, 0}}}},
+		{[]Attendance{{Kid: 0, First: 0, Last: 2}, {Kid: 1, First: -1, Last: 3, Away: []rotation.Window{{First: 0, Last: 2}}}}, [][]Spot{{{0, 0}}, {{0, 0}}, {{0, 0}}}},
+	})
+	require.NoError(t, err)
+	require.Equal(t, [3]int{1, 1, 1}, [3]int{table.Lines[1].Games, table.Lines[1].There, table.Lines[1].Series})
+	require.Equal(t, Part{There: true, First: 2, Last: 2, Series: 1, Share: 1, ByRole: []int{1}}, table.Lines[1].Parts[0])
+	require.False(t, table.Lines[1].Parts[1].There, "a game missed altogether")
+}
+
 // anyGame is a game played by chance, fair or not.
 func anyGame(rng *rand.Rand, kids, roles int) Game {
 	g := Game{Series: make([][]Spot, rng.IntN(9))}
 	for k := range kids {
-		if a := there(k, rng.IntN(4), rng.IntN(12)); rng.IntN(5) > 0 {
+		a := there(k, rng.IntN(4), rng.IntN(12))
+		for from := a.First; a.Last-from > 2 && rng.IntN(3) == 0; {
+			w := rotation.Window{First: from + 1, Last: from + 1 + rng.IntN(a.Last-from-1)}
+			a.Away, from = append(a.Away, w), w.Last+1
+		}
+		if rng.IntN(5) > 0 {
 			g.There = append(g.There, a)
 		}
 	}
 	for s := range g.Series {
 		for _, a := range g.There {
-			if a.First <= s && s <= a.Last && rng.IntN(2) == 0 {
+			if a.There(s) && rng.IntN(2) == 0 {
 				g.Series[s] = append(g.Series[s], Spot{a.Kid, rng.IntN(roles)})
 			}
 		}
@@ -104,11 +139,14 @@ func TestBalancesSumToZero(t *testing.T) {
 			sum += l.Balance
 			played += l.Series
 			require.InDelta(t, l.Share-float64(l.Series), l.Balance, 1e-9)
-			series, share, byRole, there := 0, 0.0, 0, 0
+			series, share, byRole, there, present := 0, 0.0, 0, 0, 0
 			for _, p := range l.Parts {
 				series, share = series+p.Series, share+p.Share
 				if p.There {
 					there++
+					series := rotation.Presence{First: p.First, Last: p.Last, Away: p.Away}
+					require.NoError(t, series.Validate())
+					present += series.Count(99)
 				} else {
 					require.Zero(t, p.Series+p.LongestOff)
 				}
@@ -118,6 +156,7 @@ func TestBalancesSumToZero(t *testing.T) {
 			}
 			require.Equal(t, [3]int{l.Series, l.Series, l.Games}, [3]int{series, byRole, there})
 			require.InDelta(t, l.Share, share, 1e-9)
+			require.Equal(t, present, l.There)
 			require.LessOrEqual(t, l.Series, l.There)
 		}
 		require.InDelta(t, 0, sum, 1e-9)

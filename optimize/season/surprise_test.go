@@ -145,9 +145,9 @@ func surprises(t testing.TB, seed uint64, c crowd, kids, series, games, most int
 	for range games {
 		e := &evening{rng: own, luck: rand.New(rand.NewPCG(luck.Uint64(), 13)), swaps: u.swaps, owed: balance, played: make([]int, kids), hurt: make([]bool, kids), spots: make([]int, series), most: most}
 		there := 0
-		for _, w := range windows(luck, c, missing, series) {
-			e.avail = append(e.avail, rotation.Presence{First: w.First, Last: w.Last})
-			if w.First == 0 && w.Last == series-1 {
+		for _, w := range crowdOf(luck, c, missing, series) {
+			e.avail = append(e.avail, w)
+			if w.Count(series) == series {
 				there++
 			}
 		}
