@@ -1,0 +1,161 @@
+package assess
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// The beta distribution of the moments has the shares' mean and variance: mean a/(a+b), variance m(1-m)/(a+b+1).
+func TestMomentsAreThoseOfTheShares(t *testing.T) {
+	for _, pair := range [][2]float64{{.05, .95}, {.2, .4}, {.5, .51}, {.1, .8}} {
+		var shares []float64
+		for range 10 {
+			shares = append(shares, pair[0], pair[1])
+		}
+		m := meanOf(shares)
+		v := squaresAround(shares, m) / 19
+		b := BetaMoments(shares)
+		require.Greater(t, b.Alpha, 0.0, "%v", pair)
+		assert.InDelta(t, m, b.Alpha/(b.Alpha+b.Beta), 1e-12)
+		assert.InDelta(t, v, m*(1-m)/(b.Alpha+b.Beta+1), 1e-12)
+		assert.InDelta(t, math.Sqrt(v), b.SDKid(), 1e-12)
+	}
+}
+
+// Results are in the drill's unit: another zero and another unit move and stretch estimates and intervals, and errors with them.
+func TestResultsFollowTheUnit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
+		f := folderOf(rapid.IntRange(3, 8).Draw(t, "kids"))
+		for k := range f.Roster {
+			for range 1 + rng.IntN(3) {
+				add(f, k+1, "shuttle", math.Round(100*(6.4+.4*rng.NormFloat64()))/100)
+			}
+		}
+		want := Assess(f)
+		shift, scale := rapid.Float64Range(-3, 50).Draw(t, "shift"), rapid.Float64Range(.1, 100).Draw(t, "scale")
+		for i := range f.Trials {
+			f.Trials[i].Value = shift + scale*f.Trials[i].Value
+		}
+		got := Assess(f)
+		if want.Reports[0].SDKid == 0 && want.Reports[0].SDTrial == 0 {
+			return // all the same: the plausible range speaks, which has a unit of its own
+		}
+		for k := range f.Roster {
+			a, b := want.Kids[k].Results[0], got.Kids[k].Results[0]
+			tolerance := 1e-6 * (1 + math.Abs(shift) + scale)
+			assert.InDeltaSlice(t, []float64{shift + scale*a.Estimate, scale * a.SE, shift + scale*a.Low, shift + scale*a.High},
+				[]float64{b.Estimate, b.SE, b.Low, b.High}, tolerance)
+			assert.True(t, a.Low < a.Estimate && a.Estimate < a.High, "%+v", a)
+		}
+		r, s := want.Reports[0], got.Reports[0]
+		assert.InDeltaSlice(t, []float64{shift + scale*r.Mean, scale * r.SDKid, scale * r.SDTrial, scale * r.SEM, scale * r.MDC, r.ICC1, r.ICCMean, r.ICC1Low, r.ICC1High},
+			[]float64{s.Mean, s.SDKid, s.SDTrial, s.SEM, s.MDC, s.ICC1, s.ICCMean, s.ICC1Low, s.ICC1High}, 1e-6*(1+math.Abs(shift)+scale))
+	})
+}
+
+// The report of a timed drill is that of the published parts: the analysis of variance of the times, its interval, and the six coefficients where every kid has
+// the same trials.
+func TestTimedReport(t *testing.T) {
+	f := folderOf(7)
+	for k, row := range shroutFleiss {
+		add(f, k+1, "shuttle", row...)
+	}
+	r := Assess(f).Reports[0]
+	a := NewOneWay(shroutFleiss)
+	two, _ := NewTwoWay(shroutFleiss)
+	assert.Equal(t, []int{6, 24}, []int{r.Kids, r.Trials})
+	assert.Equal(t, two.ICCs(), r.ICCs)
+	assert.InDelta(t, .1657418, r.ICC1, close6)
+	assert.InDelta(t, .4427971, r.ICCMean, close6)
+	assert.InDelta(t, -.1329323, r.ICC1Low, close6)
+	assert.InDelta(t, .7225601, r.ICC1High, close6)
+	assert.InDelta(t, a.Mean, r.Mean, 1e-12)
+	assert.InDelta(t, math.Sqrt(a.Within), r.SEM, 1e-12)
+	assert.InDelta(t, 1.96*math.Sqrt2*math.Sqrt(a.Within), r.MDC, 1e-12)
+	assert.Equal(t, r.SEM, r.SDTrial)
+	assert.InDelta(t, math.Sqrt(a.Between), r.SDKid, 1e-12)
+	assert.Equal(t, TrialsFor(.8, .1657418), r.TrialsFor80)
+	assert.False(t, r.Assumed)
+	add(f, 7, "shuttle", 5, 6)
+	assert.Nil(t, Assess(f).Reports[0].ICCs, "a kid with fewer trials")
+}
+
+// A counted drill's report where the kids tell nothing apart: the share of all attempts, and the binomial's error of one trial.
+func TestCountedReportWithoutAFit(t *testing.T) {
+	f := folderOf(5)
+	for k, v := range []float64{5, 5, 5, 5} {
+		add(f, k+1, "catch", v, 3)
+	}
+	r := Assess(f).Reports[2]
+	assert.Equal(t, []int{4, 8}, []int{r.Kids, r.Trials})
+	assert.Equal(t, []float64{0, 0, 0, 0, 0}, []float64{r.Alpha, r.Beta, r.SDKid, r.ICC1, r.ICCMean})
+	assert.InDelta(t, .4, r.Mean, 1e-12)
+	assert.InDelta(t, math.Sqrt(.4*.6/10), r.SEM, 1e-12)
+	assert.Equal(t, 0, r.TrialsFor80)
+}
+
+// A prior is a density of the reliability: it sums to 1 over all of them, and its mean is that of its parts, the catalogue's value in its own part.
+func TestPriorIsADensity(t *testing.T) {
+	sums := func(p prior) (all, mean float64) {
+		for x := -150.0; x < 150; x += .02 {
+			r := 1 / (1 + math.Exp(-x))
+			density := math.Exp(p.log(x)) // of the reliability, times dr/dx = r (1-r), which log has in it
+			all += .02 * density
+			mean += .02 * density * r
+		}
+		return all, mean
+	}
+	for given, taken := range map[float64]float64{.3: .3, .8: .8, 0: .05, 1: .95, .05: .05, math.NaN(): .5} {
+		all, mean := sums(newPrior(given))
+		assert.InDelta(t, 1, all, 1e-6, given)
+		assert.InDelta(t, taken, mean, 1e-6, given)
+		all, mean = sums(newPrior(given).or(anything(30, 10)))
+		assert.InDelta(t, 1, all, 1e-6, given)
+		weight := .4 * (1 - 10./30)
+		assert.InDelta(t, (1-weight)*taken+weight*.5, mean, 1e-6, given)
+		all, mean = sums(newPrior(given).or(wellDone))
+		assert.InDelta(t, 1, all, 1e-6, given)
+		assert.InDelta(t, .5*taken+.5*.8, mean, 1e-6, given)
+	}
+	assert.Equal(t, newPrior(.6), newPrior(.6).or(anything(10, 10)), "one trial each: the catalogue is all there is")
+}
+
+// The check for practice is the F test of trials: on 1 and 10 degrees of freedom one in a hundred is beyond 10.04 (any table of F). Of two trials F is the
+// square of t, n m^2 / s^2 of the differences, here with s = .2 and n = 11.
+func TestPracticeIsWarnedOfByTheTable(t *testing.T) {
+	for f, warns := range map[float64]bool{9.8: false, 10.3: true} {
+		pool := folderOf(11)
+		for k := range 11 {
+			noise := .2 * float64(k%2*2-1)
+			if k == 10 {
+				noise = 0
+			}
+			add(pool, k+1, "shuttle", 7+.1*float64(k)+math.Sqrt(.04*f/11)+noise, 7+.1*float64(k))
+		}
+		text := ""
+		for _, w := range Assess(pool).Warnings {
+			text += w
+		}
+		if warns {
+			assert.Contains(t, text, "trials differ as a group: trial 1 averages 7.69 s, trial 2 7.50 (more than chance, F = 10.3)")
+		} else {
+			assert.NotContains(t, text, "differ as a group")
+		}
+	}
+}
+
+// One trial's variance is split by the assumed reliability only where no kid has two, and only between kids.
+func TestAssumeOnlyWhereNothingElseSays(t *testing.T) {
+	two := NewOneWay([][]float64{{1, 3}, {5, 4}})
+	assert.Equal(t, two, two.assume(.8))
+	one := NewOneWay([][]float64{{3}})
+	assert.Equal(t, one, one.assume(.8))
+	mixed := NewOneWay([][]float64{{3}, {4, 5}})
+	assert.Equal(t, mixed, mixed.assume(.8))
+}
