@@ -150,6 +150,20 @@ func TestPracticeIsWarnedOfByTheTable(t *testing.T) {
 	}
 }
 
+// Where trials differ by the same for every kid there is no error to compare with: no number that is none is shown.
+func TestPracticeWithoutError(t *testing.T) {
+	f := folderOf(4)
+	for k, v := range []float64{6, 7, 8, 10} {
+		add(f, k+1, "shuttle", v, v-.5)
+	}
+	p := Assess(f)
+	sound(t, f, p)
+	for _, w := range p.Warnings {
+		assert.NotContains(t, w, "Inf")
+	}
+	assert.Nil(t, p.Reports[0].ICCs)
+}
+
 // One trial's variance is split by the assumed reliability only where no kid has two, and only between kids.
 func TestAssumeOnlyWhereNothingElseSays(t *testing.T) {
 	two := NewOneWay([][]float64{{1, 3}, {5, 4}})
