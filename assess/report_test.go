@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mathext"
 	"pgregory.net/rapid"
 )
 
@@ -172,4 +173,57 @@ func TestAssumeOnlyWhereNothingElseSays(t *testing.T) {
 	assert.Equal(t, one, one.assume(.8))
 	mixed := NewOneWay([][]float64{{3}, {4, 5}})
 	assert.Equal(t, mixed, mixed.assume(.8))
+}
+
+// A counted drill's results are shares of attempts as the averaged model has them, and scores are how far they lie from its mean in its SD between kids.
+func TestCountedResultsAreShares(t *testing.T) {
+	f := folderOf(6)
+	counts := []Count{{1, 10}, {4, 10}, {9, 10}, {16, 20}, {5, 10}, {}}
+	for k, v := range [][]float64{{1}, {4}, {9}, {8, 8}, {5}} {
+		add(f, k+1, "catch", v...)
+	}
+	p := Assess(f)
+	m := newCounted(counts, small().Drills[2].Reliability)
+	for k, c := range counts {
+		post := m.kid(c)
+		assert.Equal(t, Result{post.mean, post.sd, post.low, post.high, int(c.Attempts)}, p.Kids[k].Results[2])
+		assert.InDelta(t, 50+10*(post.mean-m.mean)/m.sdKid, p.Kids[k].Drills[2].T, 1e-9)
+		assert.InDelta(t, 10*post.sd/m.sdKid, p.Kids[k].Drills[2].SE, 1e-9)
+		assert.True(t, 0 < post.low && post.low < post.mean && post.mean < post.high && post.high < 1)
+		// Of the mixture 2.5 % lie beyond each limit, and its mean and SD are those of its parts.
+		var below, above, mean, square, weights float64
+		for _, n := range m.nodes {
+			a, b := n.alpha+c.Successes, n.beta+c.Attempts-c.Successes
+			weights += n.weight
+			below += n.weight * mathext.RegIncBeta(a, b, post.low)
+			above += n.weight * mathext.RegIncBeta(b, a, 1-post.high)
+			mean += n.weight * a / (a + b)
+			square += n.weight * (a / (a + b)) * (a + 1) / (a + b + 1)
+		}
+		assert.InDelta(t, 1, weights, 1e-9)
+		assert.InDelta(t, .025, below, 1e-6)
+		assert.InDelta(t, .025, above, 1e-6)
+		assert.InDelta(t, mean, post.mean, 1e-9)
+		assert.InDelta(t, math.Sqrt(square-mean*mean), post.sd, 1e-9)
+	}
+}
+
+// The counted model's log density is the likelihood of the counts under Beta(mu c, (1-mu) c) times the priors: flat in mu, and that of the reliability
+// 10/(10+c); both are in logits, so that the density of mu carries mu (1-mu). With or without the sums over attempts.
+func TestCountedDensity(t *testing.T) {
+	for _, counts := range [][]Count{{{1, 10}, {4, 10}, {9, 12}}, {{3, 500}, {77, 500}}} {
+		m := newCounted(counts, .6)
+		assert.Equal(t, counts[0].Attempts < 400, m.rises != nil)
+		for _, x := range [][2]float64{{0, 0}, {-2, 1}, {1.5, -3}} {
+			mu, r := 1/(1+math.Exp(-x[0])), 1/(1+math.Exp(-x[1]))
+			c := 10 * (1 - r) / r
+			want := m.prior.log(x[1]) + math.Log(mu*(1-mu))
+			for _, k := range counts {
+				want += mathext.Lbeta(mu*c+k.Successes, (1-mu)*c+k.Attempts-k.Successes) - mathext.Lbeta(mu*c, (1-mu)*c)
+			}
+			n, got := m.logDensity(x[0], x[1])
+			assert.InDelta(t, want, got, 1e-7)
+			assert.InDeltaSlice(t, []float64{mu * c, (1 - mu) * c}, []float64{n.alpha, n.beta}, 1e-9)
+		}
+	}
 }

@@ -105,3 +105,33 @@ func TestOrderOfTrials(t *testing.T) {
 	}
 	assert.Equal(t, []string{"2 sprint 98 7", "7 shuttle 9 5", "7 shuttle 10 4", "7 sprint 1 3", "10 shuttle 1 2", "2 shuttle 2 8", "2 sprint 99 6"}, got)
 }
+
+// As many kids as there may be are read, and the first coach, the right yards and weights where others are refused.
+func TestBesideWhatIsRefused(t *testing.T) {
+	rows := "kid\n"
+	for i := range maxKids {
+		rows += fmt.Sprintf("k%d\n", i)
+	}
+	kids, _, err := ReadRoster(strings.NewReader(rows), Default())
+	require.NoError(t, err)
+	require.Len(t, kids, maxKids)
+	p, err := ReadPool(pool(twoTeams+"[[coach]]\nname = \"A\"\n[[coach]]\nname = \"a\"\n[[coach]]\nname = \"\"\n[[coach]]\nname = 7\n[[fixed]]\nkid = 2\nteam = \"Terns\"\n[[fixed]]\nkid = 2\nteam = \"Egrets\"\n"+
+		"[[fixed]]\nkid = true\nteam = \"Terns\"\n[[fixed]]\nkid = 7\nteam = \"Gulls\"\n[evenness]\ngrades = \"1\"\nspeed = 101\noverall = 2\n", "kid\n2\n7\n10\n", ""))
+	require.Len(t, problemsOf(t, err), 8, "%v", err)
+	assert.Equal(t, []Coach{{"A", "", Place{"league.toml", 5}}}, p.League.Coaches)
+	assert.Equal(t, []FixedKid{{"2", 1, Place{"league.toml", 13}}}, p.League.Fixed)
+	assert.Equal(t, []Weight{{"overall", 2}}, p.League.Evenness)
+	team, _, err := ReadTeam(strings.NewReader("[[formations]]\nname = \"own\"\nroles = [\"deep\", \"front\"]\ndeep = [\"far\", 2]\n[[drills]]\nname = \"sprint\"\nsource = \"ours\"\nsetup = \"20 yd\"\nsafety = \"flat ground\"\nunit = \"ms\"\n"))
+	require.Len(t, problemsOf(t, err), 1)
+	own, _ := team.Catalogue.Formation("own")
+	assert.Equal(t, []float64{10, 2}, []float64{own.Spots[0].Deep, own.Spots[1].Deep})
+	d, _ := team.Catalogue.Drill("sprint")
+	assert.Equal(t, []string{"ours", "20 yd", "flat ground", "ms"}, []string{d.Source, d.Setup, d.Safety, d.Unit})
+	for line, want := range map[int]string{-1: "", 0: "", 1: "write the number with a point, 0.5; ", 2: "", 3: ""} {
+		assert.Equal(t, want, slip([]byte("a = 0,5\nb = 1"), line), line)
+	}
+	for text, want := range map[string]string{"a = true": "", "a = false": "", "a = 7": "", "a = x7 # note": `write text in quotes, "x7"; `, "a = -0,5 # note": "write the number with a point, -0.5; ",
+		"a = " + strings.Repeat("n", 80): `write text in quotes, "` + strings.Repeat("n", 80) + `"; `, "a = " + strings.Repeat("n", 81): ""} {
+		assert.Equal(t, want, slip([]byte(text), 1), text)
+	}
+}
