@@ -110,7 +110,8 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 		return err
 	}
 	if p.JSON {
-		hideApart(d) // it is the league's business, and this is the list for everybody
+		// Who is to be kept apart is the league's business, and this is the list for everybody.
+		d.Rules = slices.DeleteFunc(d.Rules, func(r report.KeptRule) bool { return r.Rule == "apart" })
 		return report.Write(sio.Out, d)
 	}
 	p.warn(sio, append(p.notes, sv.brokenNotes(p, draft.Apart)...))

@@ -101,14 +101,5 @@ func betterWords(pl *draftplan.Plan, d *report.Draft, src string) string {
 		b.Objective, d.Objective, cents(d.Objective)-cents(b.Objective), pl.PointPrice(), how)
 }
 
-// hideApart takes out of what everybody may read who is to be kept apart.
-func hideApart(d *report.Draft) {
-	d.Rules = slices.DeleteFunc(d.Rules, func(r report.KeptRule) bool { return r.Rule == "apart" })
-	for i, r := range d.Broken {
-		if r.Rule == "apart" {
-			d.Broken[i] = report.KeptRule{Rule: r.Rule, Kids: []string{}, Teams: []string{}, Words: apartBroken}
-		}
-	}
-}
-
+// apartBroken stands on the list in place of who is to be kept apart, and is not.
 const apartBroken = "two kids who are not to be on one team are (apart)"
