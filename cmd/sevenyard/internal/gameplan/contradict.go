@@ -63,9 +63,12 @@ func (f *finder) counts(roles []string) {
 	}
 	for i, s := range l.Series {
 		for j, id := range s.Bench {
-			onField := slices.ContainsFunc(s.Slots, func(x report.Slot) bool { return x.Kid == id })
-			if onField || !slices.ContainsFunc(l.Kids, func(k report.LineupKid) bool { return k.Kid == id }) {
-				f.add(fmt.Sprintf("series.%d.bench.%d", i, j), anew, "kid %q is on the bench of series %d, and on the field or not in the plan", id, i+1)
+			path := fmt.Sprintf("series.%d.bench.%d", i, j)
+			switch {
+			case !slices.ContainsFunc(l.Kids, func(k report.LineupKid) bool { return k.Kid == id }):
+				f.add(path, anew, "the bench of series %d has a kid who is not in the plan", i+1) // whatever stands there may be a name
+			case slices.ContainsFunc(s.Slots, func(x report.Slot) bool { return x.Kid == id }):
+				f.add(path, anew, "kid %s is on the bench of series %d, and on the field", id, i+1)
 			}
 		}
 	}
