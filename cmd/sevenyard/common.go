@@ -16,6 +16,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/texttab"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
+	"sevenyard/internal/regular"
 )
 
 // view is how one command shows what it found.
@@ -108,7 +109,7 @@ func readSource(c *cli.Context) (source, error) {
 	case !info.IsDir():
 		return source{}, fmt.Errorf("%s is a file; give the folder it is in", args[0])
 	}
-	return source{os.DirFS(args[0]), quote(args[0])}, nil
+	return source{regular.Folder(args[0]), quote(args[0])}, nil
 }
 
 // nearFolder asks whether a folder beside the one that is not there was meant; empty: none has a name like it.

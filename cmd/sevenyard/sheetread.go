@@ -1,10 +1,6 @@
 package main
 
 import (
-	"errors"
-	"fmt"
-	"io/fs"
-
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
@@ -36,10 +32,7 @@ func readSavedLineup(c *cli.Context, sio stdio, from string) (*game, *report.Lin
 	if g.src, g.folder, g.profile, err = readScored(c, v); err != nil {
 		return nil, nil, err
 	}
-	data, err := readLimited(from)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil, fmt.Errorf("no file %s; sevenyard lineup --save %s writes one", from, quote(from))
-	}
+	data, err := readPlanFile(from)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -10,6 +10,7 @@ import (
 
 	"sevenyard/drills"
 	"sevenyard/fixtures"
+	"sevenyard/internal/regular"
 )
 
 // fileFlags take the name of a file or a folder, which an error has to repeat to be of use.
@@ -85,7 +86,7 @@ func knownWords(args []string) map[string]bool {
 	for i, a := range args {
 		switch {
 		case i > 0 && f == nil && !strings.HasPrefix(a, "-") && isFolder(a):
-			f, _ = drills.ReadFolder(os.DirFS(a))
+			f, _ = drills.ReadFolder(regular.Folder(a))
 		case a == "--demo" || a == "-demo":
 			f, _ = drills.ReadFolder(fixtures.Demo())
 		}
@@ -105,7 +106,7 @@ func typedPool(args []string) *drills.Pool {
 	for i, a := range args {
 		switch {
 		case i > 0 && !strings.HasPrefix(a, "-") && isFolder(a):
-			p, _ = drills.ReadPool(os.DirFS(a))
+			p, _ = drills.ReadPool(regular.Folder(a))
 		case a == "--demo" || a == "-demo":
 			p, _ = drills.ReadPool(fixtures.Pool())
 		}

@@ -34,9 +34,13 @@ func Read(name string, r io.Reader) (*Record, error) {
 	case err != nil:
 		return &Record{}, drills.Problems{{At: drills.Place{File: name}, What: fmt.Sprintf("cannot be read: %s", err), Do: "check that the file can be opened"}}
 	case len(data) > maxFile:
-		return &Record{}, drills.Problems{{At: drills.Place{File: name}, What: "larger than 64 MiB", Do: "is this the right file?"}}
+		return &Record{}, drills.Problems{tooLarge(name)}
 	}
 	return parse(name, data)
+}
+
+func tooLarge(name string) drills.Problem {
+	return drills.Problem{At: drills.Place{File: name}, What: "larger than 64 MiB", Do: "is this the right file?"}
 }
 
 // ReadFolder reads games.csv of a team folder. A folder without one has an empty record.
