@@ -10,7 +10,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/newfile"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -65,11 +64,9 @@ func runClear(c *cli.Context, sio stdio) error {
 	if bad := drills.CheckText(cl.by); bad != "" {
 		return usagef("--by: it %s", bad)
 	}
-	target := &targets{plan: c.String("save"), replace: c.Bool("replace")}
-	if target.plan != "" {
-		if err := newfile.Free(target.plan, target.replace); err != nil {
-			return taken(target.plan, err)
-		}
+	target, err := readTargets(c)
+	if err != nil {
+		return err
 	}
 	if cl.src, err = readSource(c); err != nil {
 		return err

@@ -15,6 +15,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/texttab"
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 	"sevenyard/fixtures"
 )
 
@@ -108,7 +109,7 @@ func readSource(c *cli.Context) (source, error) {
 	case !info.IsDir():
 		return source{}, fmt.Errorf("%s is a file; give the folder it is in", args[0])
 	}
-	return source{os.DirFS(args[0]), quote(args[0])}, nil
+	return source{regular.Folder(args[0]), quote(args[0])}, nil
 }
 
 // nearFolder asks whether a folder beside the one that is not there was meant; empty: none has a name like it.

@@ -16,6 +16,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 	"sevenyard/fixtures"
 	"sevenyard/optimize/draft"
 )
@@ -120,7 +121,7 @@ func poolSource(c *cli.Context) (source, []string, error) {
 	case !info.IsDir():
 		return source{}, nil, fmt.Errorf("%s is a file; give the folder it is in", args[0])
 	}
-	return source{os.DirFS(args[0]), quote(args[0])}, args[1:], nil
+	return source{regular.Folder(args[0]), quote(args[0])}, args[1:], nil
 }
 
 // commandPath is how the command is typed, such as "draft swap".

@@ -45,8 +45,10 @@ func runDraftDraw(c *cli.Context, sio stdio) error {
 		return usagef(`--seed-words: which words? Such as --seed-words "4 2 6, 12 September"`)
 	case c.IsSet("save") && file == "":
 		return usagef("--save: which file? Such as --save draw.json")
-	case file != "":
-		if err := newfile.Free(file, c.Bool("replace")); err != nil {
+	}
+	out := target(c, file, newfile.Draw)
+	if file != "" {
+		if err := out.Free(); err != nil {
 			return taken(file, err)
 		}
 	}
@@ -75,7 +77,7 @@ func runDraftDraw(c *cli.Context, sio stdio) error {
 		if err := report.Write(&b, d); err != nil {
 			return err
 		}
-		if err := taken(file, newfile.Write(file, b.Bytes(), c.Bool("replace"))); err != nil {
+		if err := taken(file, out.Write(b.Bytes())); err != nil {
 			return err
 		}
 	}

@@ -5,9 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -18,6 +16,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/newfile"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 	"sevenyard/optimize/draft"
 )
 
@@ -71,27 +70,28 @@ func poolWords(p *drills.Pool) map[string]bool {
 
 // teamTargets are the files that teams are written into beside the screen.
 type teamTargets struct {
-	plan, csv string
-	replace   bool
+	plan, csv         string
+	planFile, csvFile newfile.Target
 }
 
 // readTeamTargets looks whether the files can be written, before any work is done.
 func readTeamTargets(c *cli.Context) (*teamTargets, error) {
-	t := &teamTargets{plan: c.String("save"), csv: c.String("csv"), replace: c.Bool("replace")}
+	t := &teamTargets{plan: c.String("save"), csv: c.String("csv")}
+	t.planFile, t.csvFile = target(c, t.plan, newfile.Teams), target(c, t.csv, newfile.List)
 	switch {
 	case c.IsSet("save") && t.plan == "":
 		return nil, usagef("--save: which file? Such as --save teams.json")
 	case c.IsSet("csv") && t.csv == "":
 		return nil, usagef("--csv: which file? Such as --csv teams.csv")
-	case t.plan != "" && t.csv != "" && filepath.Clean(t.plan) == filepath.Clean(t.csv):
+	case t.plan != "" && t.csv != "" && newfile.Same(t.plan, t.csv):
 		return nil, usagef("--save and --csv name the same file")
 	}
-	for _, name := range []string{t.plan, t.csv} {
-		if name == "" {
+	for _, file := range []newfile.Target{t.planFile, t.csvFile} {
+		if file.Name == "" {
 			continue
 		}
-		if err := newfile.Free(name, t.replace); err != nil {
-			return nil, taken(name, err)
+		if err := file.Free(); err != nil {
+			return nil, taken(file.Name, err)
 		}
 	}
 	return t, nil
@@ -107,7 +107,7 @@ func (t *teamTargets) save(p *pool, d *report.Draft) error {
 		if err := report.Write(&b, &plain); err != nil {
 			return err
 		}
-		if err := taken(t.plan, newfile.Write(t.plan, b.Bytes(), t.replace)); err != nil {
+		if err := taken(t.plan, t.planFile.Write(b.Bytes())); err != nil {
 			return err
 		}
 	}
@@ -118,7 +118,7 @@ func (t *teamTargets) save(p *pool, d *report.Draft) error {
 	if err != nil {
 		return err
 	}
-	return taken(t.csv, newfile.Write(t.csv, data, t.replace))
+	return taken(t.csv, t.csvFile.Write(data))
 }
 
 // teamsCSV is the list for a registrar: a row a kid. With names left out the column is empty.
@@ -215,14 +215,9 @@ func savedTeams(c *cli.Context) (*saved, error) {
 }
 
 func openSaved(name string) (*saved, error) {
-	f, err := os.Open(name)
+	data, err := regular.Read(name, draftplan.MaxSaved)
 	if err != nil {
 		return nil, fmt.Errorf("%w; the file comes from sevenyard draft --save", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, draftplan.MaxSaved+1))
-	if err != nil {
-		return nil, err
 	}
 	sv, err := draftplan.ReadSaved(filepath.Base(name), data)
 	if err != nil {

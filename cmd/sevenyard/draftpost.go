@@ -13,9 +13,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/sevenyard/internal/draftplan"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 	"sevenyard/optimize/draft"
 )
 
@@ -147,7 +149,7 @@ type drawing struct {
 
 // readDrawn reads the record of a draw. Its teams have to be those of the league; where kids have changed teams since, it says so.
 func (p *pool) readDrawn(name string, sv *saved) (*drawing, error) {
-	data, err := readLimited(name)
+	data, err := regular.Read(name, draftplan.MaxSaved)
 	if err != nil {
 		return nil, fmt.Errorf("%w; the file comes from sevenyard draft draw --save", err)
 	}

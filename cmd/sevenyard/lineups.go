@@ -17,6 +17,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/newfile"
 	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/drills/regular"
 )
 
 // many tells whether several folders are to be planned; a word too many behind --absent is a slip.
@@ -40,7 +41,7 @@ type league struct {
 	games   []*game
 	names   []string // the folders as typed
 	saveDir string
-	replace bool
+	out     newfile.Target // but for its name
 
 	mu     sync.Mutex
 	done   int
@@ -88,7 +89,7 @@ func readLeague(c *cli.Context, sio stdio) (*league, error) {
 		return nil, err
 	}
 	set.Workers = 1 // the teams are planned side by side instead
-	l := &league{view: v, sio: sio, names: c.Args().Slice(), saveDir: c.String("save-dir"), replace: c.Bool("replace")}
+	l := &league{view: v, sio: sio, names: c.Args().Slice(), saveDir: c.String("save-dir"), out: target(c, "", newfile.Plan)}
 	if c.IsSet("save-dir") && l.saveDir == "" {
 		return nil, usagef("--save-dir: which folder? Such as --save-dir plans")
 	}
@@ -107,11 +108,11 @@ func readLeague(c *cli.Context, sio stdio) (*league, error) {
 	if l.saveDir == "" {
 		return l, nil
 	}
-	if err := os.MkdirAll(l.saveDir, 0o755); err != nil {
+	if err := os.MkdirAll(l.saveDir, regular.FolderMode); err != nil {
 		return nil, err
 	}
 	for _, name := range l.names { // before any work is done
-		if err := newfile.Free(l.file(name), l.replace); err != nil {
+		if err := l.target(name).Free(); err != nil {
 			return nil, taken(l.file(name), err)
 		}
 	}
@@ -125,6 +126,13 @@ func (l *league) file(name string) string {
 		abs = name
 	}
 	return filepath.Join(l.saveDir, filepath.Base(abs)+".json")
+}
+
+// target is that file.
+func (l *league) target(name string) newfile.Target {
+	t := l.out
+	t.Name = l.file(name)
+	return t
 }
 
 // plan plans all games, as many at once as there are processors. The first error that is not about a team ends it.
@@ -196,7 +204,7 @@ func (g *game) planAlone(ctx context.Context, name string) error {
 	case !info.IsDir():
 		return fmt.Errorf("%s is a file; give the folder it is in", name)
 	}
-	g.src = source{os.DirFS(name), quote(name)}
+	g.src = source{regular.Folder(name), quote(name)}
 	if err := g.load(newPlan); err != nil {
 		return err
 	}
@@ -211,7 +219,7 @@ func (l *league) save(name string, plan *report.Lineup) error {
 	if err := report.Write(&b, plan); err != nil {
 		return err
 	}
-	return taken(l.file(name), newfile.Write(l.file(name), b.Bytes(), l.replace))
+	return taken(l.file(name), l.target(name).Write(b.Bytes()))
 }
 
 // meter shows how far the run is, on a terminal only. It gives what ends it.

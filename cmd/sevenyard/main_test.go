@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -37,7 +38,7 @@ func TestScripts(t *testing.T) {
 			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo, "mode": mode},
 	})
 }
 
@@ -63,6 +64,15 @@ func left(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if !slices.Equal(names, args[1:]) != neg {
 		ts.Fatalf("%s holds %q", args[0], names)
+	}
+}
+
+// mode asks that a file or folder has these permissions.
+func mode(ts *testscript.TestScript, neg bool, args []string) {
+	info, err := os.Stat(ts.MkAbs(args[1]))
+	ts.Check(err)
+	if got := fmt.Sprintf("%04o", info.Mode().Perm()); (got != args[0]) != neg {
+		ts.Fatalf("%s has %s", args[1], got)
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -14,6 +13,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 	"sevenyard/optimize/rotation"
 )
 
@@ -200,20 +200,21 @@ func readWay(c *cli.Context) (rebuildWay, error) {
 
 // readSaved reads a plan from a file.
 func readSaved(name string) (*gameplan.Saved, error) {
-	f, err := os.Open(name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("no file %s; sevenyard lineup --save %s writes one", name, quote(name))
-	}
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("%s is a folder; give the file in it that sevenyard lineup --save wrote", name)
-	}
-	data, err := io.ReadAll(io.LimitReader(f, gameplan.MaxSaved+1))
+	data, err := readPlanFile(name)
 	if err != nil {
 		return nil, err
 	}
 	return gameplan.ReadSaved(name, data)
+}
+
+// readPlanFile reads the bytes of a saved plan.
+func readPlanFile(name string) ([]byte, error) {
+	data, err := regular.Read(name, gameplan.MaxSaved)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("no file %s; sevenyard lineup --save %s writes one", name, quote(name))
+	case err != nil && isFolder(name):
+		return nil, fmt.Errorf("%s is a folder; give the file in it that sevenyard lineup --save wrote", name)
+	}
+	return data, plainFile(name, err)
 }

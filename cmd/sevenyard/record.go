@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -16,6 +15,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/regular"
 )
 
 // lockWait is how long a run waits for another one that writes the record.
@@ -317,7 +317,10 @@ func readTyped(c *cli.Context, sio stdio, f *drills.Folder, t *played.Told) erro
 			return err
 		}
 	default:
-		in, err := os.Open(name)
+		in, err := regular.Open(name)
+		if errors.Is(err, regular.ErrNotPlain) {
+			err = fmt.Errorf("%w; give a plain file, or type the lines with --lines -", err)
+		}
 		if err != nil {
 			return err
 		}

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -62,36 +61,35 @@ func outFlags(file string) []cli.Flag {
 
 // paper is where a page goes.
 type paper struct {
-	sio     stdio
-	v       view
-	file    string
-	replace bool
+	sio  stdio
+	v    view
+	file newfile.Target
 }
 
 // readPaper looks whether the page can be written, before any work is done.
 func readPaper(c *cli.Context, sio stdio, v view) (*paper, error) {
-	p := &paper{sio, v, c.String("out"), c.Bool("replace")}
-	switch {
-	case p.file == "":
+	p := &paper{sio, v, target(c, c.String("out"), newfile.Page)}
+	switch name := p.file.Name; {
+	case name == "":
 		return nil, usagef("--out: which file? Such as --out page.html, or - for standard output")
-	case p.file == "-" && v.JSON:
+	case name == "-" && v.JSON:
 		return nil, usagef("--out - and --format json both want standard output; give a file")
-	case p.file == "-":
+	case name == "-":
 		return p, nil
 	}
-	return p, taken(p.file, newfile.Free(p.file, p.replace))
+	return p, taken(p.file.Name, p.file.Free())
 }
 
 // put writes the page, and says so.
 func (p *paper) put(page *sheet.Page, about *report.Sheet) error {
-	if p.file == "-" {
+	if p.file.Name == "-" {
 		_, err := p.sio.Out.Write(page.HTML)
 		return err
 	}
-	if err := taken(p.file, newfile.Write(p.file, page.HTML, p.replace)); err != nil {
+	if err := taken(p.file.Name, p.file.Write(page.HTML)); err != nil {
 		return err
 	}
-	about.Schema, about.File, about.Bytes, about.Pages = report.SheetSchema, p.file, len(page.HTML), page.Pages
+	about.Schema, about.File, about.Bytes, about.Pages = report.SheetSchema, p.file.Name, len(page.HTML), page.Pages
 	if p.v.JSON {
 		return report.Write(p.sio.Out, about)
 	}
@@ -100,7 +98,7 @@ func (p *paper) put(page *sheet.Page, about *report.Sheet) error {
 		what = "one kid's card"
 	}
 	text := fmt.Sprintf("Wrote %s: %s, %s on Letter or A4, upright. Open it in a browser, and print it from there.",
-		p.file, what, gameplan.Count(page.Pages, "printed page"))
+		p.file.Name, what, gameplan.Count(page.Pages, "printed page"))
 	if p.v.IDsOnly {
 		text += " No name is on it."
 	} else {
@@ -186,16 +184,4 @@ func onlySaved(c *cli.Context, from string) error {
 		}
 	}
 	return nil
-}
-
-// maxPage is the most bytes of a saved object that are read.
-const maxPage = gameplan.MaxSaved
-
-func readLimited(name string) ([]byte, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, maxPage+1))
 }

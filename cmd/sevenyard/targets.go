@@ -2,9 +2,7 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -30,13 +28,14 @@ func modelFlags() []cli.Flag {
 
 // targets are the files that a planning command writes beside its screen.
 type targets struct {
-	plan, model, goal string
-	replace           bool
+	plan, model, goal   string
+	planFile, modelFile newfile.Target
 }
 
 // readTargets looks whether the files can be written, before any work is done.
 func readTargets(c *cli.Context) (*targets, error) {
-	t := &targets{plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal"), replace: c.Bool("replace")}
+	t := &targets{plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal")}
+	t.planFile, t.modelFile = target(c, t.plan, newfile.Plan), target(c, t.model, newfile.Model)
 	switch {
 	case c.IsSet("save") && t.plan == "":
 		return nil, usagef("--save: which file? Such as --save plan.json")
@@ -46,25 +45,18 @@ func readTargets(c *cli.Context) (*targets, error) {
 		return nil, usagef("--mps-goal: %q is not known; use weakest, total or both", t.goal)
 	case c.IsSet("mps-goal") && t.model == "":
 		return nil, usagef("--mps-goal goes with --write-mps FILE")
-	case t.plan != "" && t.model != "" && filepath.Clean(t.plan) == filepath.Clean(t.model):
+	case t.plan != "" && t.model != "" && newfile.Same(t.plan, t.model):
 		return nil, usagef("--save and --write-mps name the same file")
 	}
-	for _, name := range []string{t.plan, t.model} {
-		if name == "" {
+	for _, file := range []newfile.Target{t.planFile, t.modelFile} {
+		if file.Name == "" {
 			continue
 		}
-		if err := newfile.Free(name, t.replace); err != nil {
-			return nil, taken(name, err)
+		if err := file.Free(); err != nil {
+			return nil, taken(file.Name, err)
 		}
 	}
 	return t, nil
-}
-
-func taken(name string, err error) error {
-	if errors.Is(err, newfile.ErrExists) {
-		return fmt.Errorf("%s is there already, and nothing is written over; choose another name, or add --replace", name)
-	}
-	return err
 }
 
 // save writes the plan, if asked to.
@@ -76,7 +68,7 @@ func (t *targets) save(plan any) error {
 	if err := report.Write(&b, plan); err != nil {
 		return err
 	}
-	return taken(t.plan, newfile.Write(t.plan, b.Bytes(), t.replace))
+	return taken(t.plan, t.planFile.Write(b.Bytes()))
 }
 
 // writeModel writes the problem as solved, after any loosening, if asked to. Notes at the top say how to read it.
@@ -100,7 +92,7 @@ func (t *targets) writeModel(g *game) error {
 		}
 		b.WriteString("\n")
 	}
-	b.WriteString("* Column x_K_R_S is 1 where kid K plays role R in series S, all counted from 0.\n")
+	b.WriteString(newfile.ModelMark + ", all counted from 0.\n")
 	numbered("Kids", g.pl.IDs)
 	numbered("Roles", p.Roles)
 	fmt.Fprintf(&b, "* Asks for: %s. Divide values by %d for points.\n", t.asks(g), p.Scale)
@@ -108,7 +100,7 @@ func (t *targets) writeModel(g *game) error {
 	if err := rotation.WriteMPS(&b, p, goal); err != nil {
 		return err
 	}
-	return taken(t.model, newfile.Write(t.model, b.Bytes(), t.replace))
+	return taken(t.model, t.modelFile.Write(b.Bytes()))
 }
 
 func (t *targets) asks(g *game) string {

@@ -13,6 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 	"sevenyard/fixtures"
 )
 
@@ -123,7 +124,7 @@ func knownWords(args []string) map[string]bool {
 	for i, a := range args {
 		switch {
 		case i > 0 && f == nil && !strings.HasPrefix(a, "-") && isFolder(a):
-			f, _ = drills.ReadFolder(os.DirFS(a))
+			f, _ = drills.ReadFolder(regular.Folder(a))
 		case a == "--demo" || a == "-demo":
 			f, _ = drills.ReadFolder(fixtures.Demo())
 		}
@@ -143,7 +144,7 @@ func typedPool(args []string) *drills.Pool {
 	for i, a := range args {
 		switch {
 		case i > 0 && !strings.HasPrefix(a, "-") && isFolder(a):
-			p, _ = drills.ReadPool(os.DirFS(a))
+			p, _ = drills.ReadPool(regular.Folder(a))
 		case a == "--demo" || a == "-demo":
 			p, _ = drills.ReadPool(fixtures.Pool())
 		}

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -16,6 +17,7 @@ import (
 	"github.com/gofrs/flock"
 
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 )
 
 // Journal appends to games.csv in a team folder. Nothing that stands in the file is ever changed: an entry goes below
@@ -66,9 +68,12 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 	}
 	defer unlock()
 	name := filepath.Join(j.Dir, File)
-	data, err := os.ReadFile(name)
+	data, err := regular.Read(name, maxFile)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
+		return nil, fmt.Errorf("nothing was recorded: %w", err)
+	}
+	if len(data) > maxFile {
+		return nil, drills.Problems{tooLarge(File)}
 	}
 	rec := &Record{state: fileState{cut: -1}}
 	if err == nil {
@@ -94,6 +99,9 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 	after, err := parse(File, append(bytes.Clone(whole), block...))
 	if err != nil {
 		return nil, notThere(err)
+	}
+	if err := ctx.Err(); err != nil { // the last moment at which nothing has happened yet
+		return nil, err
 	}
 	res := &Result{Record: after, Entry: rec.state.last + 1, Cut: int64(len(torn))}
 	if !rec.state.there {
@@ -123,7 +131,10 @@ func notThere(err error) error {
 // lock takes the lock, and says in it who has it.
 func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
 	name := filepath.Join(j.Dir, lockFile)
-	l := flock.New(name, flock.SetPermissions(0o644))
+	if err := lockable(name); err != nil {
+		return nil, err
+	}
+	l := flock.New(name, flock.SetPermissions(regular.FileMode), flock.SetFlag(os.O_CREATE|os.O_RDONLY|dontFollow))
 	got, err := l.TryLock() // once in any case, however short the wait and slow the machine
 	if err == nil && !got {
 		wait, cancel := context.WithTimeout(ctx, j.Wait)
@@ -132,16 +143,19 @@ func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
 	}
 	switch {
 	case got:
-		_ = os.WriteFile(name, []byte("process "+strconv.Itoa(os.Getpid())+"\n"), 0o644) // a courtesy
+		if err := lockable(name); err != nil { // it may have been exchanged meanwhile
+			return nil, errors.Join(err, l.Unlock())
+		}
+		_ = sayHolder(name, "process "+strconv.Itoa(os.Getpid())+"\n") // a courtesy
 		return func() {
-			_ = os.Truncate(name, 0)
+			_ = sayHolder(name, "")
 			_ = l.Unlock()
 		}, nil
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
 	case errors.Is(err, context.DeadlineExceeded):
 		busy := &LockedError{}
-		if by, err := os.ReadFile(name); err == nil && len(by) < 80 {
+		if by, err := regular.Read(name, maxHolder); err == nil && len(by) > 0 && holder.Match(by) {
 			busy.By = strings.TrimSpace(string(by))
 		}
 		if info, err := os.Stat(name); err == nil {
@@ -152,6 +166,46 @@ func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
 	return nil, fmt.Errorf("%s cannot be locked: %w", File, err)
 }
 
+// holder is what stands in the lock's file: nothing, or who holds the lock, or what a crash left of that.
+var holder = regexp.MustCompile(`^(|p|pr|pro|proc|proce|proces|process|process [0-9]*\n?|\x00*)$`)
+
+// maxHolder is the most bytes of it.
+const maxHolder = 40
+
+// lockable refuses a lock's file that is not one that this package made: a link would let the lock be written into what it leads to,
+// and a file with something else in it is not ours to empty.
+func lockable(name string) error {
+	info, err := os.Lstat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return fmt.Errorf("%s cannot be locked: %w", File, err)
+	case info.Mode()&fs.ModeSymlink != 0:
+		return fmt.Errorf("%s cannot be locked: %s is a link to something else; take the link away, and run the same again", File, name)
+	case !info.Mode().IsRegular():
+		return fmt.Errorf("%s cannot be locked: %s is no plain file; take it away, and run the same again", File, name)
+	}
+	if is, err := regular.Read(name, maxHolder); err == nil && !holder.Match(is) {
+		return fmt.Errorf("%s cannot be locked: %s is another file than the one kept for that; move it elsewhere, and run the same again", File, name)
+	}
+	return nil
+}
+
+// sayHolder writes into the lock's file who holds it.
+func sayHolder(name, who string) error {
+	f, err := regular.OpenFile(name, os.O_RDWR|dontFollow, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Truncate(0), write(f, who), f.Close())
+}
+
+func write(w io.Writer, text string) error {
+	_, err := io.WriteString(w, text)
+	return err
+}
+
 // create writes the first entry: the file appears whole or not at all. The temporary file has always the same name, so that
 // a crash leaves at most one, and the next run takes it away. It must not write into it: after a crash in settle it is another name of a
 // record, which may have been moved elsewhere since.
@@ -160,7 +214,7 @@ func (j *Journal) create(name string, data []byte) error {
 	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, regular.FileMode)
 	if err != nil {
 		return err
 	}
@@ -191,12 +245,12 @@ func settle(temp, name string) error {
 // append writes the block at the end of the whole entries, which are the first size bytes of what was read. What fails is taken back.
 // A spreadsheet knows nothing of the lock: what it has saved since must not be cut off as if a crash had left it.
 func (j *Journal) append(name string, read []byte, size int64, block []byte) error {
-	f, err := os.OpenFile(name, os.O_RDWR, 0)
+	f, err := regular.OpenFile(name, os.O_RDWR, 0)
 	if err != nil {
 		return err
 	}
 	defer f.Close()
-	if is, err := io.ReadAll(f); err != nil {
+	if is, err := io.ReadAll(io.LimitReader(f, int64(len(read))+1)); err != nil {
 		return err
 	} else if !bytes.Equal(is, read) {
 		return fmt.Errorf("nothing was recorded: another program has just changed %s; close it there and run the same again", File)
@@ -232,9 +286,9 @@ func (j *Journal) keep(torn []byte) (string, error) {
 	for n := 1; ; n++ {
 		kept := File + ".torn-" + strconv.Itoa(n)
 		name := filepath.Join(j.Dir, kept)
-		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, regular.FileMode)
 		if errors.Is(err, fs.ErrExist) {
-			if old, err := os.ReadFile(name); err == nil && bytes.Equal(old, torn) {
+			if old, err := regular.Read(name, int64(len(torn))); err == nil && bytes.Equal(old, torn) {
 				return kept, nil
 			}
 			continue

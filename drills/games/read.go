@@ -36,16 +36,20 @@ func Read(name string, r io.Reader) (*Record, error) {
 	case err != nil:
 		return &Record{}, drills.Problems{{At: drills.Place{File: name}, What: fmt.Sprintf("cannot be read: %s", err), Do: "check that the file can be opened"}}
 	case len(data) > maxFile:
-		return &Record{}, drills.Problems{{At: drills.Place{File: name}, What: "larger than 64 MiB", Do: "is this the right file?"}}
+		return &Record{}, drills.Problems{tooLarge(name)}
 	}
 	return parse(name, data)
+}
+
+func tooLarge(name string) drills.Problem {
+	return drills.Problem{At: drills.Place{File: name}, What: "larger than 64 MiB", Do: "is this the right file?"}
 }
 
 // ReadFolder reads games.csv of a team folder. A folder without one has an empty record. An entry that is only half there may be one that is
 // being written just now, so that it is looked at again for a moment: who was hurt may stand in it.
 func ReadFolder(fsys fs.FS) (*Record, error) {
 	rec, err := readFolder(fsys)
-	for n := 0; rec.state.cut >= 0 && n < 5; n++ {
+	for n := 0; rec.state.there && rec.state.cut >= 0 && n < 5; n++ {
 		time.Sleep(20 * time.Millisecond)
 		rec, err = readFolder(fsys)
 	}

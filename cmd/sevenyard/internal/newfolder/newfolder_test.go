@@ -3,6 +3,7 @@ package newfolder
 import (
 	"os"
 	"path/filepath"
+	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -55,4 +56,17 @@ func TestAFileOrALinkIsNeverReplaced(t *testing.T) {
 	require.NoError(t, os.Symlink(t.TempDir(), link))
 	require.ErrorIs(t, Write(link, files), ErrExists)
 	require.Equal(t, []string{"f", "l"}, names(t, parent))
+}
+
+func TestForTheOwnerAlone(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("file modes are no matter here")
+	}
+	dir := filepath.Join(t.TempDir(), "league", "team")
+	require.NoError(t, Write(dir, files))
+	for name, mode := range map[string]os.FileMode{dir: 0o700, filepath.Dir(dir): 0o700, filepath.Join(dir, "a.csv"): 0o600, filepath.Join(dir, "b.toml"): 0o600} {
+		info, err := os.Stat(name)
+		require.NoError(t, err)
+		require.Equal(t, mode, info.Mode().Perm(), name)
+	}
 }

@@ -1,0 +1,6 @@
+//go:build !unix
+
+package games
+
+// dontFollow: the system has no such flag; there the look before has to do.
+const dontFollow = 0
