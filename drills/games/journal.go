@@ -167,7 +167,7 @@ func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
 }
 
 // holder is what stands in the lock's file: nothing, or who holds the lock, or what a crash left of that.
-var holder = regexp.MustCompile(`^(|p|pr|pro|proc|proce|proces|process|process [0-9]*\n?|\x00*)$`)
+var holder = regexp.MustCompile(`^(p(r(o(c(e(s(s( [0-9]*\n?)?)?)?)?)?)?)?|\x00*)$`)
 
 // maxHolder is the most bytes of it.
 const maxHolder = 40

@@ -174,13 +174,13 @@ func TestHurtStays(t *testing.T) {
 		require.Contains(t, c.Kids, games.Presence{Kid: "2", First: 1, Last: 2}, name)
 		require.Empty(t, strings.Join(a.Warnings, ""), name)
 	}
-	c, a := build(t, hurt, Told{Left: []gameplan.At{{Kid: "2", Series: 3}}})
+	_, a := build(t, hurt, Told{Left: []gameplan.At{{Kid: "2", Series: 3}}})
 	require.Equal(t, []string{"2"}, a.Hurt)
 	require.Contains(t, strings.Join(a.Warnings, "\n"), "kid 2 is on record as hurt in this game")
 
 	left := on(t)
 	left.Games[0].Attendance[1].Last = 2
-	c, a = build(t, left, Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}})
+	c, a := build(t, left, Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}})
 	require.NotNil(t, c, "the same attendance, and now hurt")
 	require.Equal(t, []games.Mark{{Kid: "2", Series: 2}}, c.Hurt)
 	require.Equal(t, []string{"2"}, a.Hurt)
