@@ -61,25 +61,37 @@ func TestRestWithGapsByHand(t *testing.T) {
 	require.NotEmpty(t, out.Loosened, "two series in a row take two in a row")
 }
 
+// TestRaisedByGaps: five of two stays of three series take one stay played through, though of eight series in a row five need no more than two in a row.
+func TestRaisedByGaps(t *testing.T) {
+	g := smallGame(4, 2, 8)
+	g.Kids[0].Away, g.MaxOn = []Window{{3, 4}}, 1
+	p, _, err := g.Problem()
+	require.NoError(t, err)
+	p.Kids[0].Lo = 5
+	l := &loosener{g: g, p: p}
+	require.True(t, l.raiseCounted(&Conflict{Rules: []RuleRef{{Kind: RuleMaxOn}}}))
+	require.Equal(t, 3, l.p.Kids[0].MaxOn)
+}
+
 // TestKeptRunsWithGaps: what a kid had in the plan to be changed is counted by the stretches that it is there for in both games.
 func TestKeptRunsWithGaps(t *testing.T) {
-	g := &Game{Kept: make(Plan, 8)}
-	for s, x := range "xx.xx..x" {
+	g := &Game{Kept: make(Plan, 9)}
+	for s, x := range "xxx.x...x" {
 		if x == 'x' {
 			g.Kept[s] = []Cell{{0, 0}}
 		}
 	}
-	there, gap := Presence{Last: 7}, Presence{0, 7, []Window{{1, 1}, {6, 6}}}
+	there, gap := Presence{Last: 8}, Presence{0, 8, []Window{{1, 1}, {6, 6}}}
 	runs := func(there Presence) [2]int {
 		on, off := g.keptRuns(0, there)
 		return [2]int{on, off}
 	}
-	require.Equal(t, [2]int{2, 2}, runs(there))
-	require.Equal(t, [2]int{2, 1}, runs(gap))
+	require.Equal(t, [2]int{3, 3}, runs(there))
+	require.Equal(t, [2]int{1, 1}, runs(gap))
 	g.KeptThere = []Presence{gap}
-	require.Equal(t, [2]int{2, 1}, runs(there), "away in that plan")
-	g.KeptThere[0].Away = []Window{{1, 1}, {3, 3}, {6, 6}}
-	require.Equal(t, [2]int{1, 1}, runs(there))
+	require.Equal(t, [2]int{1, 1}, runs(there), "away in that plan")
+	g.KeptThere[0].Away = []Window{{5, 6}}
+	require.Equal(t, [2]int{3, 1}, runs(there))
 }
 
 // TestRolesWithGaps: a role that is played only while a kid is away is none that it can be asked for, and a cap that its series there cannot reach

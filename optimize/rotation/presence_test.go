@@ -153,6 +153,22 @@ func TestRunsStartAfreshAfterAGap(t *testing.T) {
 	}
 }
 
+// TestAwayIsNotKeptOut: a kid who is away and one who is kept out of the same series may play in the same ones, but only the second is on the
+// bench meanwhile.
+func TestAwayIsNotKeptOut(t *testing.T) {
+	p := &Problem{Roles: []string{"any"}, Scale: 10, MaxOff: 2, Series: make([]int, 5), Shapes: []Shape{{Count: []int{2}, Value: [][]int32{{1}, {1}, {1}, {1}}}}}
+	for range 4 {
+		p.Kids = append(p.Kids, Kid{Label: "kid", Last: 4, Hi: 5})
+	}
+	for k := range 2 {
+		p.Kids[k].Away = []Window{{2, 2}}
+		p.Pins = append(p.Pins, Pin{k, -1, 1, false}, Pin{k, -1, 2, false}, Pin{k, -1, 3, false})
+	}
+	require.Equal(t, Yes, Feasible(context.Background(), p))
+	p.Kids[1].Away = nil
+	require.Equal(t, No, Feasible(context.Background(), p), "off for three")
+}
+
 // TestWriteMPSParts: no row of runs spans a stretch away.
 func TestWriteMPSParts(t *testing.T) {
 	p := twoKids()

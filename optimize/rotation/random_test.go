@@ -185,46 +185,6 @@ func randomWindows(rng *rand.Rand, p *Problem) {
 	}
 }
 
-// fingerprint is a number that depends on who is how good.
-func fingerprint(p *Problem) uint32 {
-	sum := uint32(len(p.Series))
-	for _, row := range p.Shapes[0].Value {
-		for _, x := range row {
-			sum = sum*31 + uint32(x)
-		}
-	}
-	return sum
-}
-
-// randomGaps has one to three kids leave and come back, some of them twice, as long as every spot can be filled.
-func randomGaps(rng *rand.Rand, p *Problem) {
-	kids := rng.Perm(len(p.Kids))
-	for _, k := range kids[:min(len(kids), 1+rng.IntN(3))] {
-		kid := &p.Kids[k]
-		old := kid.Away
-		kid.Away = randomGap(rng, kid.Presence()).Away
-		for s, need := range spotsOf(p) {
-			if countHere(grid(p.presences(), len(p.Series)), s) < need {
-				kid.Away = old
-			}
-		}
-	}
-}
-
-// randomGap has a kid leave and come back, and sometimes once more, if it is there long enough.
-func randomGap(rng *rand.Rand, p Presence) Presence {
-	p.Away = nil
-	for from := p.First; p.Last-from >= 2 && len(p.Away) < 2; {
-		a := from + 1 + rng.IntN(p.Last-from-1)
-		w := Window{a, a + rng.IntN(min(3, p.Last-a))}
-		p.Away = append(p.Away, w)
-		if from = w.Last + 1; chance(rng, 60) {
-			break
-		}
-	}
-	return p
-}
-
 // randomShares sets shares and rest: the fair ones, sometimes a little wider, rarely by chance.
 func randomShares(rng *rand.Rand, p *Problem) {
 	spots := spotsOf(p)
