@@ -68,6 +68,9 @@ func TestSmallParts(t *testing.T) {
 		low, high := iccInterval(c.f, c.d1, c.d2, c.k)
 		assert.Equal(t, []float64{c.low, c.high}, []float64{low, high}, "%v", c)
 	}
+	// On 1 and 1 degrees of freedom the quantile is 647.789 (any table of F).
+	low, high := iccInterval(647.789, 1, 1, 2)
+	assert.InDeltaSlice(t, []float64{0, (647.789*647.789 - 1) / (647.789*647.789 + 1)}, []float64{low, high}, 1e-6)
 }
 
 // Kids who hit all or nothing differ as much as kids can: the moments allow no fit, and the likelihood says so all the same.

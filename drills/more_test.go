@@ -2,6 +2,7 @@ package drills
 
 import (
 	"fmt"
+	"io/fs"
 	"strings"
 	"testing"
 
@@ -134,4 +135,24 @@ func TestBesideWhatIsRefused(t *testing.T) {
 		"a = " + strings.Repeat("n", 80): `write text in quotes, "` + strings.Repeat("n", 80) + `"; `, "a = " + strings.Repeat("n", 81): ""} {
 		assert.Equal(t, want, slip([]byte(text), 1), text)
 	}
+}
+
+// lockedFS has files that cannot be opened.
+type lockedFS struct{ fs.FS }
+
+func (lockedFS) Open(name string) (fs.File, error) {
+	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrPermission}
+}
+
+// What cannot be opened is told, once for every file, and is not taken for a file that is not there.
+func TestFilesThatCannotBeOpened(t *testing.T) {
+	_, err := ReadFolder(lockedFS{})
+	ps := problemsOf(t, err)
+	require.Len(t, ps, 4, "%v", err)
+	for i, file := range []string{"team.toml", "roster.csv", "results.csv", "fits.csv"} {
+		assert.Equal(t, Place{file, 0}, ps[i].At)
+		assert.Contains(t, ps[i].Error(), "cannot be read: open "+file+": permission denied; check that the file can be opened")
+	}
+	_, _, err = ReadTeam(strings.NewReader("[rules]\nmin_share = 1e999\n"))
+	assert.Len(t, problemsOf(t, err), 1, "too large a number")
 }
