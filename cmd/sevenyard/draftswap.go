@@ -62,15 +62,16 @@ func runDraftSwap(c *cli.Context, sio stdio) error {
 	} else if n > 0 {
 		r.Taken, after = n, tr.Counters[n-1].Split
 	}
-	if err := p.saveAfter(out, after, sv); err != nil {
+	late, err := p.saveAfter(out, after, sv)
+	if err != nil {
 		return err
 	}
 	if p.JSON {
-		return report.Write(sio.Out, r)
+		return firstError(report.Write(sio.Out, r), late)
 	}
 	s := newChangeScreen(p)
 	_, err = io.WriteString(sio.Out, s.tradeText(r, sv, tr)+s.savedWords(out, sv, after, tradeHow(r)))
-	return err
+	return firstError(err, late)
 }
 
 // tradeHow says how a trade is made; nothing where it may not be.
@@ -177,11 +178,11 @@ func (p *pool) trade(now draft.Split, tr *draft.Trade) *report.Trade {
 }
 
 // saveAfter writes the teams after a change, if asked to. Teams that break a rule are not saved.
-func (p *pool) saveAfter(out *teamTargets, after draft.Split, sv *saved) error {
+func (p *pool) saveAfter(out *teamTargets, split draft.Split, sv *saved) (late, err error) {
 	if out.plan == "" && out.csv == "" {
-		return nil
+		return nil, nil
 	}
-	if broken := draft.Check(p.pl.Numbers, after); len(broken) > 0 {
+	if broken := draft.Check(p.pl.Numbers, split); len(broken) > 0 {
 		p.callNames()
 		words := p.pl.RulesWords(broken)
 		p.pl.Call = nil
@@ -193,9 +194,9 @@ func (p *pool) saveAfter(out *teamTargets, after draft.Split, sv *saved) error {
 		for _, w := range words {
 			text += p.Fold("- "+w, "  ")
 		}
-		return &refused{text: text, object: object}
+		return nil, &refused{text: text, object: object}
 	}
-	d := p.pl.Draft(after, p.pl.Numbers.Measure(after), sv.Seed)
-	d.Moved = append(p.pl.Moved(sv.now, after), sv.gone...)
-	return out.save(p, d)
+	d := p.pl.Draft(split, p.pl.Numbers.Measure(split), sv.Seed)
+	d.Moved = append(p.pl.Moved(sv.now, split), sv.gone...)
+	return after(false, out.save(p, d)), nil
 }
