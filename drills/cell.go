@@ -17,24 +17,25 @@ const (
 
 // badText says what is wrong with a text for a screen, or "".
 func badText(s string, longest int) string {
-	plain := true
-	for i := 0; i < len(s); i++ {
-		if s[i] < ' ' || s[i] >= 0x7f {
-			plain = false
-			break
-		}
-	}
-	if plain && len(s) <= longest {
+	if plainASCII(s) && len(s) <= longest {
 		return ""
 	}
 	if !utf8.ValidString(s) {
 		return "is not UTF-8 text: " + quote(s)
 	}
-	for _, r := range s {
-		if unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 ||
-			r == 0x2028 || r == 0x2029 || r == 0xfeff {
-			return fmt.Sprintf("has a control character (U+%04X) in %s", r, quote(s))
+	bad := ""
+	MapHidden(s, func(r rune, _ string) string {
+		switch {
+		case bad != "":
+		case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r):
+			bad = fmt.Sprintf("has a control character (U+%04X) in %s", r, quote(s))
+		default:
+			bad = fmt.Sprintf("has an invisible character (U+%04X), as copying from elsewhere leaves them, in %s", r, quote(s))
 		}
+		return ""
+	})
+	if bad != "" {
+		return bad
 	}
 	if n := utf8.RuneCountInString(s); n > longest {
 		return fmt.Sprintf("is %d letters long, more than %d", n, longest)

@@ -64,7 +64,7 @@ func runClear(c *cli.Context, sio stdio) error {
 	if bad := drills.CheckText(cl.by); bad != "" {
 		return usagef("--by: it %s", bad)
 	}
-	target, err := readTargets(c)
+	target, err := readTargets(c, sio)
 	if err != nil {
 		return err
 	}
@@ -84,6 +84,9 @@ func runClear(c *cli.Context, sio stdio) error {
 		return err
 	}
 	if cl.plan != nil {
+		if err := cl.plan.Seal(cl.plan); err != nil {
+			return err
+		}
 		if err := target.save(cl.plan); err != nil {
 			return err
 		}

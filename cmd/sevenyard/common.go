@@ -76,6 +76,9 @@ func readView(c *cli.Context, sio stdio) (view, error) {
 	default:
 		return v, usagef("--color: %q is not known; use auto, always or never", f)
 	}
+	if w, ok := sio.Out.(*screen.Writer); ok && v.Color {
+		w.AllowColors()
+	}
 	return v, nil
 }
 

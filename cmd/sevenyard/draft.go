@@ -69,6 +69,8 @@ type pool struct {
 	pool *drills.Pool
 	pl   *draftplan.Plan
 	who  people // of the folder, those who leave included
+	// stopped: the search was ended by hand, and the teams are the most even found until then.
+	stopped bool
 	// notes are what a command has to say beside the warnings of the files.
 	notes []string
 }
@@ -172,7 +174,7 @@ func runDraft(c *cli.Context, sio stdio) error {
 	}
 	meter := startMeterWith(sio, func() string { return "evening the teams out" })
 	d, split, err := p.split(c, draft.Settings{Seed: c.Uint64("seed"), Effort: effort})
-	if err == nil && !c.Bool("no-play") {
+	if err == nil && !c.Bool("no-play") && !p.stopped {
 		err = p.play(c, d, split, time.Duration(seconds*float64(time.Second)))
 	}
 	meter.end()
@@ -186,18 +188,22 @@ func runDraft(c *cli.Context, sio stdio) error {
 	}
 	d.Warnings = append(d.Warnings, p.warnings()...)
 	d.Cautions = cautions(&p.pool.League.Common.Catalogue, "advice", "hold")
-	if err := out.save(p, d); err != nil {
-		return err
+	if p.stopped {
+		d.Warnings = append(d.Warnings, stoppedDraft)
 	}
+	late := after(p.stopped, out.save(p, d)) // with or without its files, the draft is shown
 	if p.JSON {
-		return report.Write(sio.Out, d)
+		return firstError(report.Write(sio.Out, d), late)
 	}
 	p.brief()
 	s := newDraftScreen(p, d, split.now)
 	s.detail = c.Bool("detail")
 	_, err = io.WriteString(sio.Out, s.text()+out.told(p, d))
-	return err
+	return firstError(err, late)
 }
+
+// stoppedDraft is what programs read of a draft that was ended by hand.
+const stoppedDraft = "stopped by hand: the teams are the most even that were found so far"
 
 // splits are the split of a draft and those it is compared with; nil: none was found.
 type splits struct{ now, snake, random draft.Split }
@@ -210,27 +216,34 @@ func (p *pool) split(c *cli.Context, set draft.Settings) (*report.Draft, splits,
 	switch {
 	case err != nil:
 		return nil, splits{}, err
-	case ctx.Err() != nil:
-		return nil, splits{}, ctx.Err()
+	case ctx.Err() != nil && res.Split == nil:
+		return nil, splits{}, errNoTeamsYet
 	case res.Split == nil:
 		return nil, splits{}, p.refuse(ctx, res)
 	}
 	at := splits{now: res.Split, snake: res.Snake}
 	d := pl.Draft(at.now, res.Balance, set.Seed)
 	d.Bound, d.Proven = res.Bound, res.Proven
-	if at.random, err = draft.Random(ctx, pl.Numbers, set.Seed); err != nil {
+	if at.random, err = draft.Random(ctx, pl.Numbers, set.Seed); err != nil && ctx.Err() == nil {
 		return nil, at, err
 	}
 	d.Snake, d.Random = pl.Compare(at.snake, res.SnakeMended), pl.Compare(at.random, 0)
 	if len(pl.Numbers.Carpools) > 0 {
 		prices, err := draft.Prices(ctx, pl.Numbers, at.now, draft.Settings{}) // whatever seed found the teams, what a wish costs is searched in the same way
-		if err != nil {
+		switch {
+		case ctx.Err() != nil: // prices that were not searched for to the end are none
+		case err != nil:
 			return nil, at, err
+		default:
+			d.Carpools = pl.Wishes(prices)
 		}
-		d.Carpools = pl.Wishes(prices)
 	}
-	return d, at, ctx.Err()
+	p.stopped = ctx.Err() != nil
+	return d, at, nil
 }
+
+// errNoTeamsYet is the end of a draft that was stopped before there was a first split.
+var errNoTeamsYet = errors.New("stopped: no teams were found yet")
 
 // play tries the splits out by playing.
 func (p *pool) play(c *cli.Context, d *report.Draft, at splits, limit time.Duration) error {
@@ -250,7 +263,8 @@ func (p *pool) play(c *cli.Context, d *report.Draft, at splits, limit time.Durat
 		*x.into, err = p.pl.Play(c.Context, x.split, limit, d.Seed)
 		switch {
 		case c.Context.Err() != nil:
-			return c.Context.Err()
+			p.stopped = true
+			return nil
 		case err != nil:
 			d.Warnings = append(d.Warnings, "the teams were not tried out by playing: "+oneLine(err))
 			return nil

@@ -169,16 +169,17 @@ func place(c *cli.Context, p *pool, sv *saved, title string) error {
 	if out.plan != "" || out.csv != "" {
 		r.Taken = take
 	}
-	if err := p.saveAfter(c.Context, out, after, sv); err != nil {
+	late, err := p.saveAfter(c.Context, out, after, sv)
+	if err != nil {
 		return err
 	}
 	if p.JSON {
-		return report.Write(p.sio.Out, r)
+		return firstError(report.Write(p.sio.Out, r), late)
 	}
 	p.warn(p.sio, p.notes)
 	s := newChangeScreen(p)
 	_, err = io.WriteString(p.sio.Out, s.placementText(title, r, sv)+s.savedWords(out, sv, after, s.takeWords(r)))
-	return err
+	return firstError(err, late)
 }
 
 func (p *pool) placement(sv *saved, res *draft.Placement, most int) *report.Placement {

@@ -72,21 +72,24 @@ func runDraftDraw(c *cli.Context, sio stdio) error {
 		return err
 	}
 	d := p.drawn(sv, words, coaches, drawn)
+	var late error // the draw is shown with or without its file
 	if file != "" {
 		var b bytes.Buffer
 		if err := report.Write(&b, d); err != nil {
 			return err
 		}
-		if err := taken(file, out.Write(b.Bytes())); err != nil {
-			return err
+		if late = after(false, taken(file, out.Write(b.Bytes()))); late != nil {
+			file = ""
+		} else {
+			sio.did("the draw is saved as %s", file)
 		}
 	}
 	if p.JSON {
-		return report.Write(sio.Out, d)
+		return firstError(report.Write(sio.Out, d), late)
 	}
 	p.warn(sio, p.notes)
 	_, err = io.WriteString(sio.Out, p.drawText(d, sv, file))
-	return err
+	return firstError(err, late)
 }
 
 // coaches are those of the league, with the teams of those whose own kid is in the pool.

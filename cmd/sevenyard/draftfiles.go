@@ -68,7 +68,7 @@ func poolWords(p *drills.Pool) map[string]bool {
 	return known
 }
 
-// teamTargets are the files that teams are written into beside the screen.
+// teamTargets are the files that teams are written into beside the screen. The name of one that could not be written is emptied.
 type teamTargets struct {
 	plan, csv         string
 	planFile, csvFile newfile.Target
@@ -99,26 +99,42 @@ func readTeamTargets(c *cli.Context) (*teamTargets, error) {
 
 // save writes the teams, if asked to.
 func (t *teamTargets) save(p *pool, d *report.Draft) error {
-	if t.plan != "" {
-		var b bytes.Buffer
-		plain := *d
-		plain.Warnings = namelessWords(d.Warnings, poolWords(p.pool), p.pool.Trials, &p.pool.League.Common.Catalogue)
-		plain.Play = nil // what a clock had a hand in: the file is the same on every machine, and so is its hash
-		if err := report.Write(&b, &plain); err != nil {
-			return err
-		}
-		if err := taken(t.plan, t.planFile.Write(b.Bytes())); err != nil {
-			return err
-		}
+	return errors.Join(t.savePlan(p, d), t.saveList(p, d))
+}
+
+func (t *teamTargets) savePlan(p *pool, d *report.Draft) error {
+	if t.plan == "" {
+		return nil
 	}
+	var b bytes.Buffer
+	plain := *d
+	plain.Warnings = namelessWords(d.Warnings, poolWords(p.pool), p.pool.Trials, &p.pool.League.Common.Catalogue)
+	plain.Play = nil // what a clock had a hand in: the file is the same on every machine, and so is its hash
+	if err := report.Write(&b, &plain); err != nil {
+		return err
+	}
+	if err := taken(t.plan, t.planFile.Write(b.Bytes())); err != nil {
+		t.plan = ""
+		return err
+	}
+	p.sio.did("the teams are saved as %s", t.planFile.Name)
+	return nil
+}
+
+func (t *teamTargets) saveList(p *pool, d *report.Draft) error {
 	if t.csv == "" {
 		return nil
 	}
 	data, err := teamsCSV(p, d)
+	if err == nil {
+		err = taken(t.csv, t.csvFile.Write(data))
+	}
 	if err != nil {
+		t.csv = ""
 		return err
 	}
-	return taken(t.csv, t.csvFile.Write(data))
+	p.sio.did("the list is written into %s", t.csvFile.Name)
+	return nil
 }
 
 // teamsCSV is the list for a registrar: a row a kid. With names left out the column is empty.

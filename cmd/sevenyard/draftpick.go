@@ -109,6 +109,9 @@ func runDraftPick(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
+	if calls > 0 || c.Bool("undo") {
+		l.sio.did("the board has it")
+	}
 	return l.show(c, out)
 }
 

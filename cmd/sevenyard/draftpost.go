@@ -108,17 +108,15 @@ func runDraftPost(c *cli.Context, sio stdio) error {
 		}
 	}
 	d.Warnings = append(d.Warnings, p.warnings()...)
-	if err := out.save(p, d); err != nil {
-		return err
-	}
+	late := after(false, out.save(p, d))
 	if p.JSON {
 		// Who is to be kept apart is the league's business, and this is the list for everybody.
 		d.Rules = slices.DeleteFunc(d.Rules, func(r report.KeptRule) bool { return r.Rule == "apart" })
-		return report.Write(sio.Out, d)
+		return firstError(report.Write(sio.Out, d), late)
 	}
 	p.warn(sio, append(p.notes, sv.brokenNotes(p, draft.Apart)...))
 	_, err = io.WriteString(sio.Out, s.post()+out.told(p, d))
-	return err
+	return firstError(err, late)
 }
 
 func firstError(errs ...error) error {

@@ -64,16 +64,17 @@ func runDraftSwap(c *cli.Context, sio stdio) error {
 	} else if n > 0 {
 		r.Taken, after = n, tr.Counters[n-1].Split
 	}
-	if err := p.saveAfter(c.Context, out, after, sv); err != nil {
+	late, err := p.saveAfter(c.Context, out, after, sv)
+	if err != nil {
 		return err
 	}
 	if p.JSON {
-		return report.Write(sio.Out, r)
+		return firstError(report.Write(sio.Out, r), late)
 	}
 	p.warn(sio, append(p.notes, sv.brokenNotes(p)...))
 	s := newChangeScreen(p)
 	_, err = io.WriteString(sio.Out, s.tradeText(r, sv, tr)+s.savedWords(out, sv, after, tradeHow(r)))
-	return err
+	return firstError(err, late)
 }
 
 // tradeHow says how a trade is made; nothing where it may not be.
@@ -180,17 +181,17 @@ func (p *pool) trade(now draft.Split, tr *draft.Trade) *report.Trade {
 }
 
 // saveAfter writes the teams after a change, if asked to. Teams that break a rule are not saved.
-func (p *pool) saveAfter(ctx context.Context, out *teamTargets, after draft.Split, sv *saved) error {
+func (p *pool) saveAfter(ctx context.Context, out *teamTargets, split draft.Split, sv *saved) (late, err error) {
 	if out.plan == "" && out.csv == "" {
-		return nil
+		return nil, nil
 	}
-	if broken := draft.Check(p.pl.Numbers, after); len(broken) > 0 {
-		return p.brokenRules("not saved: these teams would break rules", "change a rule, or save another change", broken, after)
+	if broken := draft.Check(p.pl.Numbers, split); len(broken) > 0 {
+		return nil, p.brokenRules("not saved: these teams would break rules", "change a rule, or save another change", broken, split)
 	}
-	d := p.pl.Draft(after, p.pl.Numbers.Measure(after), sv.Seed)
-	if err := p.known(ctx, d, after, usualEffort); err != nil {
-		return err
+	d := p.pl.Draft(split, p.pl.Numbers.Measure(split), sv.Seed)
+	if err := p.known(ctx, d, split, usualEffort); err != nil {
+		return nil, err
 	}
-	d.Moved = append(p.pl.Moved(sv.now, after), sv.gone...)
-	return out.save(p, d)
+	d.Moved = append(p.pl.Moved(sv.now, split), sv.gone...)
+	return after(false, out.save(p, d)), nil
 }

@@ -34,6 +34,8 @@ type game struct {
 	recOdd  drills.Problems
 	recErr  error // what is wrong with the record
 	pl      *gameplan.Plan
+	// stopped: the search was ended by hand, and the plan is the best found until then.
+	stopped bool
 }
 
 // builder puts a plan together from what has been read.
@@ -110,14 +112,18 @@ func (g *game) search(c *cli.Context, solve func() error) error {
 	return g.settled(c.Context, err)
 }
 
-// settled gives the error of a search, or why there is no plan where there is none.
+// settled gives the error of a search, or why there is no plan where there is none. What a search that was ended by hand has found
+// is a plan like others: it obeys every rule, and its bounds hold.
 func (g *game) settled(ctx context.Context, err error) error {
+	found := g.pl.Outcome != nil && g.pl.Outcome.Result != nil && g.pl.Outcome.Result.Plan != nil
 	switch {
-	case ctx.Err() != nil:
-		return ctx.Err()
+	case ctx.Err() != nil && found && (err == nil || errors.Is(err, ctx.Err())):
+		g.stopped = true
+	case ctx.Err() != nil && (err == nil || errors.Is(err, ctx.Err())):
+		return errNoPlanYet
 	case err != nil:
 		return planError(err)
-	case g.pl.Outcome.Result == nil || g.pl.Outcome.Result.Plan == nil:
+	case !found:
 		return g.refuse(ctx)
 	}
 	return nil
@@ -185,6 +191,9 @@ func (g *game) warnings() []string {
 	out := problemWords(g.folder.Warnings)
 	out = append(out, g.profile.Warnings...)
 	out = namelessWords(append(out, g.season.warnings...), plainWords(g.folder), g.folder.Trials, &g.folder.Team.Catalogue)
+	if g.stopped {
+		out = append(out, stoppedWarning)
+	}
 	out = append(out, g.planWarnings()...)
 	hide := hideGames(gamesNamed(g.src.FS))
 	for i := range out {
@@ -210,6 +219,9 @@ func (g *game) planWarnings() []string {
 	}
 	return out
 }
+
+// stoppedWarning is what programs read of a search that was ended by hand; people are told on the screen.
+const stoppedWarning = "stopped by hand: the plan is the best that was found so far, and what is not proven may not be the best there is"
 
 // warningsAt says where to read warnings that are about the folder as such.
 func warningsAt(n int, src source) string {

@@ -38,7 +38,7 @@ func runLineup(c *cli.Context, sio stdio) error {
 	if c.IsSet("save-dir") {
 		return usagef("--save-dir goes with several folders; for one there is --save FILE")
 	}
-	out, err := readTargets(c)
+	out, err := readTargets(c, sio)
 	if err != nil {
 		return err
 	}
@@ -53,20 +53,15 @@ func runLineup(c *cli.Context, sio stdio) error {
 	if err := l.Seal(l); err != nil {
 		return err
 	}
-	if err := out.save(l); err != nil {
-		return err
-	}
-	if err := out.writeModel(g); err != nil {
-		return err
-	}
+	late := after(g.stopped, out.save(l), out.writeModel(g)) // with or without its files, the plan is shown
 	if g.JSON {
-		return report.Write(sio.Out, l)
+		return firstError(report.Write(sio.Out, l), late)
 	}
 	g.warn(sio, g.briefly())
 	s := newLineupScreen(g, l, c.Bool("detail"))
 	s.saved = out.plan != ""
 	_, err = io.WriteString(sio.Out, s.text()+out.told(g, s))
-	return err
+	return firstError(err, late)
 }
 
 // lineup is the plan as an object.

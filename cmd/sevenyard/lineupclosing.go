@@ -223,6 +223,9 @@ func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
 
 // open says why something is left unproven.
 func (s *lineupScreen) open() string {
+	if s.stopped {
+		return "You stopped the search: left to itself it may find a better plan, or prove that there is none."
+	}
 	if s.pl.OutOfTime(s.set) {
 		return fmt.Sprintf("The time limit stopped the search: another run may give another plan, and more time may tell (--seconds %d).", max(60, 3*int(s.set.Limit.Seconds())))
 	}

@@ -47,6 +47,9 @@ type league struct {
 	done   int
 	failed int
 	open   int // planned, and not proven
+	// stopped: the run was ended by hand. late are plans that could not be saved.
+	stopped bool
+	late    []error
 }
 
 func runLineups(c *cli.Context, sio stdio) error {
@@ -56,13 +59,17 @@ func runLineups(c *cli.Context, sio stdio) error {
 	}
 	began := time.Now()
 	out := &report.Lineups{Schema: report.LineupsSchema, Teams: make([]report.TeamLineup, len(l.games))}
-	if err := l.plan(c.Context, out.Teams); err != nil {
-		return err
+	l.plan(c.Context, out.Teams)
+	if l.stopped && l.failed == len(out.Teams) {
+		return errNoPlanYet
 	}
 	if l.JSON {
 		err = report.Write(sio.Out, out)
 	} else {
 		_, err = fmt.Fprint(sio.Out, l.text(out, time.Since(began)))
+	}
+	if late := after(l.stopped, l.late...); err == nil && late != nil {
+		return late
 	}
 	if err == nil && l.failed > 0 {
 		return errTold
@@ -135,20 +142,18 @@ func (l *league) target(name string) newfile.Target {
 	return t
 }
 
-// plan plans all games, as many at once as there are processors. The first error that is not about a team ends it.
-func (l *league) plan(ctx context.Context, out []report.TeamLineup) error {
-	ctx, cancel := context.WithCancelCause(ctx)
-	defer cancel(nil)
+// plan plans all games, as many at once as there are processors. Where it is stopped by hand, the plans found so far stay.
+func (l *league) plan(ctx context.Context, out []report.TeamLineup) {
 	stop := l.meter()
+	for i := range l.games { // what a stop leaves out
+		out[i] = report.TeamLineup{Folder: l.names[i], Refusal: refusal(errNoPlanYet)}
+	}
 	next := make(chan int)
 	var workers sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		workers.Go(func() {
 			for i := range next {
-				var err error
-				if out[i], err = l.one(ctx, i); err != nil {
-					cancel(err)
-				}
+				out[i] = l.one(ctx, i)
 			}
 		})
 	}
@@ -161,21 +166,21 @@ func (l *league) plan(ctx context.Context, out []report.TeamLineup) error {
 	close(next)
 	workers.Wait()
 	stop()
-	return context.Cause(ctx)
+	if left := len(l.games) - l.done; left > 0 {
+		l.stopped, l.failed = true, l.failed+left
+	}
 }
 
-// one plans the i-th game. What is wrong with a team is part of the answer; an error ends the run.
-func (l *league) one(ctx context.Context, i int) (report.TeamLineup, error) {
+// one plans the i-th game. What is wrong with a team is part of the answer.
+func (l *league) one(ctx context.Context, i int) report.TeamLineup {
 	g, out, began := l.games[i], report.TeamLineup{Folder: l.names[i]}, time.Now()
 	err := g.planAlone(ctx, l.names[i])
 	out.Seconds = time.Since(began).Seconds()
-	if ctx.Err() != nil {
-		return out, ctx.Err()
-	}
+	var unsaved error
 	if err == nil {
 		out.Lineup = g.lineup()
-		if err := errors.Join(out.Lineup.Seal(out.Lineup), l.save(l.names[i], out.Lineup)); err != nil {
-			return out, err
+		if unsaved = out.Lineup.Seal(out.Lineup); unsaved == nil {
+			unsaved = l.save(l.names[i], out.Lineup)
 		}
 	} else {
 		out.Refusal = refusal(err)
@@ -183,6 +188,10 @@ func (l *league) one(ctx context.Context, i int) (report.TeamLineup, error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.done++
+	if unsaved != nil {
+		l.late = append(l.late, unsaved)
+	}
+	l.stopped = l.stopped || g.stopped || errors.Is(err, errNoPlanYet)
 	switch {
 	case err != nil:
 		l.failed++
@@ -190,7 +199,7 @@ func (l *league) one(ctx context.Context, i int) (report.TeamLineup, error) {
 		l.open++
 	}
 	g.folder, g.profile, g.pl = nil, nil, nil // a league's worth of them is not kept
-	return out, nil
+	return out
 }
 
 // planAlone reads one of several folders and plans its game.
@@ -219,7 +228,11 @@ func (l *league) save(name string, plan *report.Lineup) error {
 	if err := report.Write(&b, plan); err != nil {
 		return err
 	}
-	return taken(l.file(name), l.target(name).Write(b.Bytes()))
+	err := taken(l.file(name), l.target(name).Write(b.Bytes()))
+	if err == nil {
+		l.sio.did("%s is saved", l.file(name))
+	}
+	return err
 }
 
 // meter shows how far the run is, on a terminal only. It gives what ends it.
@@ -235,10 +248,10 @@ func (l *league) meter() (stop func()) {
 		for {
 			select {
 			case <-done:
-				fmt.Fprint(l.sio.Err, "\r\x1b[K")
+				fmt.Fprint(l.sio.meterOut(), "\r\x1b[K")
 				return
 			case <-tick.C:
-				fmt.Fprintf(l.sio.Err, "\r%s (Ctrl-C stops)\x1b[K", l.words())
+				fmt.Fprintf(l.sio.meterOut(), "\r%s (Ctrl-C stops)\x1b[K", l.words())
 			}
 		}
 	})

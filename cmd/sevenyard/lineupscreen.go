@@ -29,10 +29,12 @@ type lineupScreen struct {
 	then   string // and what the second figure is under
 	// told: the coach has used --absent and the like already.
 	told bool
+	// stopped: the search was ended by hand.
+	stopped bool
 }
 
 func newLineupScreen(g *game, l *report.Lineup, detail bool) *lineupScreen {
-	return &lineupScreen{view: g.view, l: l, pl: g.pl, who: g.callNames(), src: g.src, set: g.set, detail: detail, then: " with that",
+	return &lineupScreen{view: g.view, l: l, pl: g.pl, who: g.callNames(), src: g.src, set: g.set, detail: detail, then: " with that", stopped: g.stopped,
 		told: len(g.wishes.Absent)+len(g.wishes.Late)+len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0}
 }
 

@@ -51,6 +51,9 @@ func (l *league) text(out *report.Lineups, took time.Duration) string {
 	text += "\n" + notes + l.Fold(fmt.Sprintf("%s in %.1f s, %d of them proven the best there are%s.", gameplan.Count(len(out.Teams)-l.failed, "plan"), took.Seconds(),
 		len(out.Teams)-l.failed-l.open, l.rest()), "")
 	text += l.heat(out)
+	if len(l.late) > 0 {
+		return text
+	}
 	if l.saveDir != "" {
 		return text + l.Fold(fmt.Sprintf("Saved in %s, each under its folder's name.", l.saveDir), "")
 	}

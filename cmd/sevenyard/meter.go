@@ -60,11 +60,11 @@ func (m *meter) run() {
 		select {
 		case <-m.stop:
 			if n > 0 {
-				fmt.Fprint(m.sio.Err, "\r\x1b[K")
+				fmt.Fprint(m.sio.meterOut(), "\r\x1b[K")
 			}
 			return
 		case <-tick.C:
-			fmt.Fprintf(m.sio.Err, "\r%c %s (Ctrl-C stops)\x1b[K", `|/-\`[n%4], m.words())
+			fmt.Fprintf(m.sio.meterOut(), "\r%c %s (Ctrl-C stops)\x1b[K", `|/-\`[n%4], m.words())
 		}
 	}
 }

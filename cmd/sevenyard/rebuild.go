@@ -55,7 +55,7 @@ type rebuildWay struct {
 }
 
 func runRebuild(c *cli.Context, sio stdio) error {
-	out, err := readTargets(c)
+	out, err := readTargets(c, sio)
 	if err != nil {
 		return err
 	}
@@ -93,11 +93,14 @@ func runRebuild(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
+	if g.stopped { // what was not searched through tells nothing
+		found = solved{}
+	}
 	g.set.Limit = limit // what the rebuild itself had
 	g.pl.NoteFavor(g.wishes.Favor)
 	re := g.pl.Rebuild(g.set, way.costs, found.fresh, found.trade)
 	if n := re.Changes; way.changes >= 0 && n.Value > way.changes {
-		return way.tooFew(n)
+		return way.tooFew(n, g.stopped)
 	}
 	re.Warnings = append(re.Warnings, g.warnings()...)
 	running := way.played < 0 && re.Played == 0 && g.running()
@@ -113,17 +116,15 @@ func runRebuild(c *cli.Context, sio stdio) error {
 	if err := re.Seal(re); err != nil {
 		return err
 	}
-	if err := out.save(re); err != nil {
-		return err
-	}
+	late := after(g.stopped, out.save(re))
 	if g.JSON {
-		return report.Write(sio.Out, re)
+		return firstError(report.Write(sio.Out, re), late)
 	}
 	g.warn(sio, g.briefly())
 	s := newRebuildScreen(c, g, re, way)
 	s.running = running
 	_, err = io.WriteString(sio.Out, s.text(out.kept(g, s)))
-	return err
+	return firstError(err, late)
 }
 
 // solved is what stands beside a rebuilt plan; nil where it was not asked for or not found.
@@ -153,11 +154,14 @@ func (w rebuildWay) solve(ctx context.Context, g *game, set rotation.Settings) (
 }
 
 // tooFew says that there is no plan with so few changes.
-func (w rebuildWay) tooFew(n report.Changes) error {
+func (w rebuildWay) tooFew(n report.Changes, stopped bool) error {
 	spots := gameplan.Count(n.Value, "changed spot")
 	if n.Bound > w.changes {
 		return fmt.Errorf("no plan under the rules changes %s or fewer: it takes at least %d; use --changes %d, or leave it out for the fewest",
 			gameplan.Count(w.changes, "spot"), n.Bound, n.Value)
+	}
+	if stopped {
+		return fmt.Errorf("stopped: no plan with %s or fewer was found yet, only one with %s", gameplan.Count(w.changes, "changed spot"), spots)
 	}
 	return fmt.Errorf("no plan with %s or fewer was found in the time given, only one with %s; give it more time with --seconds 60, or use --changes %d",
 		gameplan.Count(w.changes, "changed spot"), spots, n.Value)

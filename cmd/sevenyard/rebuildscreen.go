@@ -171,6 +171,8 @@ func (s *rebuildScreen) fresh() string {
 	switch {
 	case s.pl.Bare():
 		return ""
+	case f == nil && s.stopped:
+		return ""
 	case f == nil:
 		return s.Fold("What a fresh plan would gain was not found in the time given.", "") + "\n"
 	}
@@ -219,7 +221,7 @@ func (s *rebuildScreen) tradeoffs() string {
 		}
 	}
 	switch n := len(rows); {
-	case !s.way.tradeoffs || s.pl.Bare():
+	case !s.way.tradeoffs || s.pl.Bare() || s.stopped:
 		return ""
 	case n == 0:
 		return s.Fold("No trade-offs were found in the time given.", "") + "\n"

@@ -81,7 +81,13 @@ func runRecord(c *cli.Context, sio stdio) error {
 	}
 	r := &recording{view: v, folder: f, told: told, src: src}
 	if err := r.write(c.Context, c.Args().First()); err != nil {
+		if c.Context.Err() != nil && errors.Is(err, c.Context.Err()) {
+			return errNothingRecorded
+		}
 		return v.hideProblems(err, src, f)
+	}
+	if r.result.Entry > 0 {
+		sio.did("recorded as entry %d", r.result.Entry)
 	}
 	o := r.object()
 	if v.JSON {
@@ -91,6 +97,9 @@ func runRecord(c *cli.Context, sio stdio) error {
 	_, err = io.WriteString(sio.Out, newRecordScreen(r, o).text())
 	return err
 }
+
+// errNothingRecorded is the end of a record that was stopped by hand.
+var errNothingRecorded = errors.New("stopped: nothing was recorded")
 
 // checkRecord adds what is wrong with games.csv to what is wrong with the other files of a folder (before), and its warnings to the
 // folder's.
@@ -313,7 +322,14 @@ func readTyped(c *cli.Context, sio stdio, f *drills.Folder, t *played.Told) erro
 		if sio.In == nil {
 			return errors.New("there is nothing to read lines from")
 		}
-		if err := add("standard input", sio.In); err != nil {
+		text, err := sio.readInput(c.Context, played.MaxTyped)
+		if c.Context.Err() != nil {
+			return errNothingRecorded
+		}
+		if err != nil {
+			return err
+		}
+		if err := add("standard input", strings.NewReader(text)); err != nil {
 			return err
 		}
 	default:

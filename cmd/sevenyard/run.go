@@ -33,6 +33,9 @@ type stdio struct {
 	Columns                  int // of the terminal; 0: not known
 	Getenv                   func(string) string
 	Now                      func() time.Time // nil: the machine's clock
+
+	rawErr io.Writer // for meters alone
+	made   *made     // by this run
 }
 
 // usageError is a wrong command line.
@@ -47,16 +50,26 @@ var errTold = errors.New("told")
 
 // run is the whole program: it gives the exit status.
 func run(ctx context.Context, args []string, sio stdio) int {
+	out := screen.NewWriter(sio.Out)
+	sio.rawErr, sio.Out, sio.Err, sio.made = sio.Err, out, screen.NewWriter(sio.Err), &made{}
 	app := newApp(sio)
 	if len(args) > 1 && slices.Contains([]string{"help", "h"}, args[0]) && slices.ContainsFunc(args[1:], isOption) {
 		return finish(sio, readManner(args), usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
 	}
 	err := app.RunContext(ctx, append([]string{app.Name}, flagsFirst(app, args)...))
-	if ctx.Err() != nil && (err == nil || errors.Is(err, ctx.Err())) {
-		fmt.Fprintln(sio.Err, "sevenyard: stopped")
+	if bad := out.Err(); bad != nil && (err == nil || errors.Is(err, bad)) {
+		sio.unwritten(bad)
 		return exitInput
 	}
-	return finish(sio, readManner(args), err)
+	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		sio.complain("sevenyard: stopped")
+		return exitInput
+	}
+	status := finish(sio, readManner(args), err)
+	if out.Err() != nil {
+		status = max(status, exitInput)
+	}
+	return status
 }
 
 // isOption tells whether a word is a flag, but for the one that asks for help.
@@ -71,9 +84,15 @@ func finish(sio stdio, m manner, err error) int {
 	var wish *gameplan.WishError
 	var problems drills.Problems
 	var no *refused
+	var late *afterwards
 	switch {
 	case err == nil:
 		return exitDone
+	case errors.As(err, &late):
+		for _, text := range late.words() {
+			sio.complain(m.hide(text))
+		}
+		return exitInput
 	case errors.Is(err, errTold):
 		return exitInput
 	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):

@@ -64,11 +64,24 @@ type paper struct {
 	sio  stdio
 	v    view
 	file newfile.Target
+	// screen, if not nil, is what the page shows as a text for the terminal, for when it cannot be written.
+	screen func() string
+}
+
+// instead shows a plan that was searched for when its page cannot be written.
+func (p *paper) instead(err error) error {
+	if p.screen == nil || p.v.JSON {
+		return err
+	}
+	if _, bad := io.WriteString(p.sio.Out, p.screen()); bad != nil {
+		return bad
+	}
+	return after(false, err)
 }
 
 // readPaper looks whether the page can be written, before any work is done.
 func readPaper(c *cli.Context, sio stdio, v view) (*paper, error) {
-	p := &paper{sio, v, target(c, c.String("out"), newfile.Page)}
+	p := &paper{sio: sio, v: v, file: target(c, c.String("out"), newfile.Page)}
 	switch name := p.file.Name; {
 	case name == "":
 		return nil, usagef("--out: which file? Such as --out page.html, or - for standard output")
@@ -83,12 +96,12 @@ func readPaper(c *cli.Context, sio stdio, v view) (*paper, error) {
 // put writes the page, and says so.
 func (p *paper) put(page *sheet.Page, about *report.Sheet) error {
 	if p.file.Name == "-" {
-		_, err := p.sio.Out.Write(page.HTML)
-		return err
+		return p.sio.document(page.HTML)
 	}
 	if err := taken(p.file.Name, p.file.Write(page.HTML)); err != nil {
-		return err
+		return p.instead(err)
 	}
+	p.sio.did("the page is written into %s", p.file.Name)
 	about.Schema, about.File, about.Bytes, about.Pages = report.SheetSchema, p.file.Name, len(page.HTML), page.Pages
 	if p.v.JSON {
 		return report.Write(p.sio.Out, about)
@@ -129,7 +142,7 @@ func runGameSheet(c *cli.Context, sio stdio) error {
 	if err != nil {
 		return err
 	}
-	return p.put(page, &report.Sheet{Sheet: "game", Team: l.Team, Kids: planKids(l), Warnings: l.Warnings})
+	return firstError(p.put(page, &report.Sheet{Sheet: "game", Team: l.Team, Kids: planKids(l), Warnings: l.Warnings}), after(g.stopped))
 }
 
 func planKids(l *report.Lineup) []string {
@@ -169,6 +182,7 @@ func readPlanned(c *cli.Context, sio stdio) (*game, *report.Lineup, *paper, erro
 	if !g.JSON {
 		g.warn(sio, g.briefly())
 	}
+	p.screen = func() string { return newLineupScreen(g, l, false).text() }
 	return g, l, p, nil
 }
 

@@ -49,7 +49,10 @@ func runDraftSheet(c *cli.Context, sio stdio) error {
 	for _, x := range d.Teams {
 		kids = append(kids, x.Kids...)
 	}
-	return out.put(page, &report.Sheet{Sheet: "draft", Team: d.League, Kids: kids, Warnings: append([]string{}, d.Warnings...)})
+	if !c.IsSet("from") {
+		out.screen = who.text
+	}
+	return firstError(out.put(page, &report.Sheet{Sheet: "draft", Team: d.League, Kids: kids, Warnings: append([]string{}, d.Warnings...)}), after(p.stopped))
 }
 
 // readDrafted takes the teams from a file or drafts the pool.

@@ -20,5 +20,5 @@ func runTeamSheet(c *cli.Context, sio stdio) error {
 	for _, k := range g.folder.Roster {
 		kids = append(kids, k.ID)
 	}
-	return p.put(page, &report.Sheet{Sheet: "team", Team: l.Team, Kids: kids, Warnings: l.Warnings})
+	return firstError(p.put(page, &report.Sheet{Sheet: "team", Team: l.Team, Kids: kids, Warnings: l.Warnings}), after(g.stopped))
 }

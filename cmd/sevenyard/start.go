@@ -56,6 +56,7 @@ func runStart(c *cli.Context, sio stdio) error {
 		}
 		return err
 	}
+	sio.did("%s is made", dir)
 	st := screen.Style{Width: screen.DefaultWidth}
 	var names []string
 	for _, f := range files {

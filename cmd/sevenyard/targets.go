@@ -26,15 +26,16 @@ func modelFlags() []cli.Flag {
 	}
 }
 
-// targets are the files that a planning command writes beside its screen.
+// targets are the files that a planning command writes beside its screen. The name of one that could not be written is emptied.
 type targets struct {
+	sio                 stdio
 	plan, model, goal   string
 	planFile, modelFile newfile.Target
 }
 
 // readTargets looks whether the files can be written, before any work is done.
-func readTargets(c *cli.Context) (*targets, error) {
-	t := &targets{plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal")}
+func readTargets(c *cli.Context, sio stdio) (*targets, error) {
+	t := &targets{sio: sio, plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal")}
 	t.planFile, t.modelFile = target(c, t.plan, newfile.Plan), target(c, t.model, newfile.Model)
 	switch {
 	case c.IsSet("save") && t.plan == "":
@@ -68,7 +69,18 @@ func (t *targets) save(plan any) error {
 	if err := report.Write(&b, plan); err != nil {
 		return err
 	}
-	return taken(t.plan, t.planFile.Write(b.Bytes()))
+	return t.write(t.planFile, b.Bytes(), &t.plan, "the plan is saved as")
+}
+
+// write writes one of the files.
+func (t *targets) write(file newfile.Target, data []byte, name *string, did string) error {
+	err := taken(file.Name, file.Write(data))
+	if err != nil {
+		*name = ""
+		return err
+	}
+	t.sio.did("%s %s", did, file.Name)
+	return nil
 }
 
 // writeModel writes the problem as solved, after any loosening, if asked to. Notes at the top say how to read it.
@@ -100,7 +112,7 @@ func (t *targets) writeModel(g *game) error {
 	if err := rotation.WriteMPS(&b, p, goal); err != nil {
 		return err
 	}
-	return taken(t.model, t.modelFile.Write(b.Bytes()))
+	return t.write(t.modelFile, b.Bytes(), &t.model, "the model is written into")
 }
 
 func (t *targets) asks(g *game) string {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 	"slices"
 
@@ -44,6 +45,9 @@ func runWhy(c *cli.Context, sio stdio) error {
 		return err
 	}
 	g.set.Limit = w.base.Limit // what the plan itself had
+	if g.stopped {             // answers that were not searched for to the end are none; the plan is there
+		return w.unanswered(sio)
+	}
 	w.why.Warnings = append(w.why.Warnings, g.warnings()...)
 	if g.JSON {
 		return report.Write(sio.Out, w.why)
@@ -52,6 +56,19 @@ func runWhy(c *cli.Context, sio stdio) error {
 	s := &whyScreen{view: g.view, who: g.callNames(), w: w.why, pl: g.pl, src: g.src, ofGame: g.season.game != ""}
 	_, err = io.WriteString(sio.Out, s.text())
 	return err
+}
+
+// unanswered shows the plan that the question was about.
+func (w *whyRun) unanswered(sio stdio) error {
+	g := w.g
+	if g.JSON {
+		return errors.New("stopped before the question was answered")
+	}
+	g.warn(sio, g.briefly())
+	if _, err := io.WriteString(sio.Out, newLineupScreen(g, g.lineup(), false).text()); err != nil {
+		return err
+	}
+	return after(false, errors.New("stopped before the question was answered: shown is the plan that it is about"))
 }
 
 // whyRun is a question on its way to an answer.

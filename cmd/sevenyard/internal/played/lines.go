@@ -21,8 +21,10 @@ type Typed struct {
 	VoidGame         bool
 }
 
+// MaxTyped is the most bytes of typed lines.
+const MaxTyped = 1 << 20
+
 const (
-	maxTyped  = 1 << 20 // bytes of typed lines
 	maxSeries = 99
 )
 
@@ -49,11 +51,11 @@ type liner struct {
 // and what follows a # with a space do not count. The error is of type drills.Problems and lists every problem.
 func ReadLines(name string, r io.Reader, f *drills.Folder) (*Typed, error) {
 	l := &liner{f: f, at: drills.Place{File: name}}
-	data, err := io.ReadAll(io.LimitReader(r, maxTyped+1))
+	data, err := io.ReadAll(io.LimitReader(r, MaxTyped+1))
 	if err != nil {
 		return nil, err
 	}
-	if len(data) > maxTyped {
+	if len(data) > MaxTyped {
 		l.problem("is this the right file?", "more than 1 MiB of lines")
 		return nil, l.probs
 	}

@@ -4,8 +4,14 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
+	"strings"
+	"unicode/utf16"
+
+	"sevenyard/drills"
 )
 
 // The schemas, name and version.
@@ -17,12 +23,31 @@ const (
 	CheckSchema   = "sevenyard.check/1"
 )
 
-// Write puts the object out, indented, with a line end; "&" and "<" stay as they are.
+// Write puts the object out, indented, with a line end; "&" and "<" stay as they are. Characters that nobody sees are
+// escaped, which means the same to a program.
 func Write(w io.Writer, object any) error {
-	enc := json.NewEncoder(w)
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", " ")
-	return enc.Encode(object)
+	if err := enc.Encode(object); err != nil {
+		return err
+	}
+	lines := strings.Split(b.String(), "\n")
+	for i, line := range lines {
+		lines[i] = drills.MapHidden(line, escape)
+	}
+	_, err := io.WriteString(w, strings.Join(lines, "\n"))
+	return err
+}
+
+// escape writes a character as JSON can, by its UTF-16 code units. Outside ASCII there is none but in strings.
+func escape(r rune, _ string) string {
+	out := ""
+	for _, unit := range utf16.Encode([]rune{r}) {
+		out += fmt.Sprintf(`\u%04x`, unit)
+	}
+	return out
 }
 
 // Lineup is the plan of a game. Strengths, fits and errors are T points; series count from 1. Weakest and Total are of

@@ -3,9 +3,9 @@ package screen
 
 import (
 	"strings"
-	"unicode"
 
 	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/drills"
 )
 
 // Limits of the width of a screen, in cells.
@@ -30,17 +30,24 @@ func (s Style) Paint(i int, text string) string {
 	return s.sgr(palette[((i%len(palette))+len(palette))%len(palette)], text)
 }
 
+// The codes beside the palette's.
+const (
+	reset  = "0"
+	strong = "1"
+	faint  = "38;5;245"
+)
+
 // Strong makes the text bold.
-func (s Style) Strong(text string) string { return s.sgr("1", text) }
+func (s Style) Strong(text string) string { return s.sgr(strong, text) }
 
 // Faint makes the text grey.
-func (s Style) Faint(text string) string { return s.sgr("38;5;245", text) }
+func (s Style) Faint(text string) string { return s.sgr(faint, text) }
 
 func (s Style) sgr(code, text string) string {
 	if !s.Color || text == "" {
 		return text
 	}
-	return "\x1b[" + code + "m" + text + "\x1b[0m"
+	return "\x1b[" + code + "m" + text + "\x1b[" + reset + "m"
 }
 
 // Fold breaks a text into lines of at most the screen's width, at spaces; lines after the first
@@ -93,14 +100,10 @@ func Clip(text string, n int) string {
 	return out + "…"
 }
 
-// Clean drops control characters, so that no text from a file can steer the terminal.
+// Clean drops control and format characters, so that no text from a file can steer the terminal; see drills.MapHidden for what
+// spelling needs.
 func Clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
-			return -1
-		}
-		return r
-	}, text)
+	return drills.MapHidden(text, func(rune, string) string { return "" })
 }
 
 // Pad fills a text with spaces to n cells, on the right or, for numbers, on the left.
