@@ -92,7 +92,7 @@ func TestManyLineupsStopCleanly(t *testing.T) {
 	status := run(ctx, append([]string{"lineup"}, dirs...), stdio{Out: &out, Err: &errs, Getenv: os.Getenv})
 	require.Equal(t, exitInput, status)
 	require.Empty(t, out.String())
-	require.Equal(t, "sevenyard: stopped\n", errs.String())
+	require.Equal(t, "sevenyard: stopped: no plan was found yet\n", errs.String())
 }
 
 func TestLeagueMeter(t *testing.T) {

@@ -38,7 +38,7 @@ func TestScripts(t *testing.T) {
 			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo, "mode": mode},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo, "mode": mode, "unprinted": unprinted, "interrupted": interrupted, "mkfifo": mkfifo},
 	})
 }
 
@@ -192,7 +192,7 @@ func TestInterruptStopsCleanly(t *testing.T) {
 	status := run(ctx, []string{"lineup", "--demo"}, stdio{Out: &out, Err: &errs, Getenv: os.Getenv})
 	require.Equal(t, exitInput, status)
 	require.Empty(t, out.String())
-	require.Equal(t, "sevenyard: stopped\n", errs.String())
+	require.Equal(t, "sevenyard: stopped: no plan was found yet\n", errs.String())
 }
 
 func TestColorRules(t *testing.T) {
