@@ -30,20 +30,20 @@ func TestInvisibleCharactersAreRefused(t *testing.T) {
 
 func TestWhatSpellingNeedsStays(t *testing.T) {
 	for _, text := range []string{
-		"می‌خواهم", "क्‍ष", "ශ්‍රී", // joiners within Persian, Hindi and Sinhala
-		"👩‍⚕️ cleared her", "👨‍👩‍👧", "👩🏽‍🦱", "❤️", "1️⃣", // pictures
+		"می\u200cخواهم", "क्\u200dष", "ශ්\u200dරී", // joiners within Persian, Hindi and Sinhala
+		"👩\u200d⚕️ cleared her", "👨\u200d👩\u200d👧", "👩🏽\u200d🦱", "❤️", "1️⃣", // pictures
 		"José", "Zoë", "Nguyễn", "李", "O’Neil", "؀١٢",
 	} {
 		require.Empty(t, CheckText(text), "%q", text)
 		require.Equal(t, text, MapHidden(text, func(rune, string) string { return "?" }), "%q", text)
 	}
-	for _, text := range []string{"A‍nn", "Ann‌", "‍👩", "می‌ ", "می‌A", "e️", "👩‍A", "می‌‌خ"} {
+	for _, text := range []string{"A\u200dnn", "Ann\u200c", "\u200d👩", "می\u200c ", "می\u200cA", "e️", "👩\u200dA", "می\u200c\u200cخ"} {
 		require.Contains(t, CheckText(text), "an invisible character (U+", "%q", text)
 	}
 }
 
 func FuzzMapHidden(f *testing.F) {
-	for _, s := range []string{"", "Ann", "a\x1b[31mb", "\xff", "می‌خواهم", "👩‍⚕️", "\u202e", "\u200d\u200d"} {
+	for _, s := range []string{"", "Ann", "a\x1b[31mb", "\xff", "می\u200cخواهم", "👩\u200d⚕️", "\u202e", "\u200d\u200d"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
