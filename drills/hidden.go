@@ -35,12 +35,13 @@ func MapHidden(text string, f func(r rune, bytes string) string) string {
 		r, size := utf8.DecodeRuneInString(text[i:])
 		bytes := text[i : i+size]
 		i += size
-		next, _ := utf8.DecodeRuneInString(text[i:])
-		if i == len(text) {
+		next, wide := utf8.DecodeRuneInString(text[i:])
+		if next == utf8.RuneError && wide < 2 {
 			next = 0
 		}
 		if r == utf8.RuneError && size == 1 || Hidden(r) && !needed(before, r, next) {
 			b.WriteString(f(r, bytes))
+			r = 0 // what stands there now is spelling for nothing
 		} else {
 			b.WriteString(bytes)
 		}
@@ -73,7 +74,7 @@ func needed(before, r, next rune) bool {
 	}
 	for _, script := range joining {
 		if unicode.Is(script, before) && unicode.Is(script, next) {
-			return unicode.In(before, unicode.L, unicode.M) && unicode.In(next, unicode.L, unicode.M)
+			return unicode.In(before, unicode.L, unicode.M) && unicode.In(next, unicode.L, unicode.M) && !Hidden(before) && !Hidden(next)
 		}
 	}
 	return false

@@ -43,16 +43,16 @@ func TestWhatSpellingNeedsStays(t *testing.T) {
 }
 
 func FuzzMapHidden(f *testing.F) {
-	for _, s := range []string{"", "Ann", "a\x1b[31mb", "\xff", "می\u200cخواهم", "👩\u200d⚕️", "\u202e", "\u200d\u200d"} {
+	for _, s := range []string{"", "Ann", "a\x1b[31mb", "\xff", "می\u200cخواهم", "👩\u200d⚕️", "\u202e", "\u200d\u200d", "\xff\ufe0f", "👩\u200d\xff", "ក\u200d\u17b4"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		got := MapHidden(s, func(rune, string) string { return "?" })
+		got := MapHidden(s, func(rune, string) string { return "x" })
 		if !utf8.ValidString(got) || strings.ContainsFunc(got, unicode.IsControl) || strings.ContainsAny(got, "\u202e\u2066\u200b\u200e\ufeff") {
 			t.Fatalf("%q became %q", s, got)
 		}
-		if again := MapHidden(got, func(rune, string) string { return "?" }); utf8.RuneCountInString(again) != utf8.RuneCountInString(got) {
-			t.Fatalf("%q", got)
+		if again := MapHidden(got, func(rune, string) string { return "x" }); again != got {
+			t.Fatalf("%q became %q, and that %q", s, got, again)
 		}
 	})
 }

@@ -118,7 +118,7 @@ func (s *seasonScreen) games() string {
 		}
 		row := []string{name, g.Date, "missed", "", "", signed(p.Owed)}
 		if p.There != nil {
-			row = []string{name, g.Date, from(p.There), strconv.Itoa(p.Series), point(p.Share), signed(p.Owed)}
+			row = []string{name, g.Date, from(p), strconv.Itoa(p.Series), point(p.Share), signed(p.Owed)}
 			row = append(row, s.counts(p.Roles, p.LongestOff)...)
 			if p.Hurt {
 				row[2] += ", hurt"
@@ -133,11 +133,16 @@ func (s *seasonScreen) games() string {
 }
 
 // from is the first and the last series a kid was there for.
-func from(there *[2]int) string {
-	if there[0] == there[1] {
-		return strconv.Itoa(there[0])
+func from(p report.SeasonPart) string {
+	var parts []string
+	for _, w := range (report.LineupKid{Available: *p.There, Away: p.Away}).Stretches() {
+		if w[0] == w[1] {
+			parts = append(parts, strconv.Itoa(w[0]))
+		} else {
+			parts = append(parts, fmt.Sprintf("%d-%d", w[0], w[1]))
+		}
 	}
-	return fmt.Sprintf("%d-%d", there[0], there[1])
+	return strings.Join(parts, ", ")
 }
 
 // sum is one kid's season in a sentence.
@@ -185,7 +190,7 @@ func (s *seasonScreen) hurt() bool {
 // partly tells whether the one kid was there for a part of a game only, and not because it was hurt.
 func (s *seasonScreen) partly() bool {
 	for i, p := range s.s.Kids[0].Games {
-		if n := s.s.Games[i].Series; p.There != nil && !p.Hurt && len(n) > 0 && (p.There[0] > n[0] || p.There[1] < n[len(n)-1]) {
+		if n := s.s.Games[i].Series; p.There != nil && !p.Hurt && len(n) > 0 && (len(p.Away) > 0 || p.There[0] > n[0] || p.There[1] < n[len(n)-1]) {
 			return true
 		}
 	}

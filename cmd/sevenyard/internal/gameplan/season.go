@@ -201,6 +201,9 @@ func (s *Season) Report(team string) *report.Season {
 			if p.There {
 				at := out.Games[i].Series
 				part.There = &[2]int{at[p.First], at[p.Last]}
+				for _, w := range p.Away {
+					part.Away = append(part.Away, [2]int{at[w.First], at[w.Last]})
+				}
 			}
 			kid.Games = append(kid.Games, part)
 		}

@@ -38,11 +38,12 @@ type SeasonKid struct {
 	Games      []SeasonPart   `json:"games"`      // one for each game, those missed included
 }
 
-// SeasonPart is a kid's part in a game. There is from which to which series; null: the kid was not there. Owed is after the game. Of a kid
+// SeasonPart is a kid's part in a game. There is from which to which series, but for those of Away; null: the kid was not there. Owed is after the game. Of a kid
 // who was hurt in the game the share is what it had played by then.
 type SeasonPart struct {
 	Game       string         `json:"game"`
 	There      *[2]int        `json:"there"`
+	Away       [][2]int       `json:"away,omitempty"` // stretches in between for which it was not there
 	Hurt       bool           `json:"hurt,omitempty"`
 	Series     int            `json:"series"`
 	Share      float64        `json:"share"`
