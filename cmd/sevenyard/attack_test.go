@@ -105,8 +105,12 @@ func hostileWays() []func(string) []string {
 		func(s string) []string { return []string{"draft", "pick", "pool", "--board", s} },
 		func(s string) []string { return []string{"record", "team", "--game", "1", "--lines", s} },
 		func(s string) []string { return []string{"sheet", "kid", "team", "--kid", "7", "--out", "x" + s} },
-		func(s string) []string { return []string{"record", "team", "--game", "9", "--opponent", s, "--absent", "4"} },
-		func(s string) []string { return []string{"draft", "draw", "pool", "--from", "plan.json", "--seed-words", s} },
+		func(s string) []string {
+			return []string{"record", "team", "--game", "9", "--opponent", s, "--absent", "4"}
+		},
+		func(s string) []string {
+			return []string{"draft", "draw", "pool", "--from", "plan.json", "--seed-words", s}
+		},
 	}
 	for _, flag := range []string{"absent", "late", "leaves", "favor", "seconds", "seed", "series", "wbgt", "width", "color", "game", "save", "write-mps", "mps-goal"} {
 		ways = append(ways, func(s string) []string { return []string{"lineup", "team", "--series", "x", "--" + flag, s} })
