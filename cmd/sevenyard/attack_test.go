@@ -60,7 +60,7 @@ func harmless(t *testing.T, got said, what string) {
 
 // Texts that mean no good, as paths, as values of every flag, as topics of help and as typed lines.
 func TestHostileCommandLines(t *testing.T) {
-	n := 120
+	n := 60
 	if sweeping() {
 		n = 1000
 	}
@@ -126,7 +126,7 @@ func hostileWays() []func(string) []string {
 
 // Texts that mean no good in the cells of every file. What is taken over goes to screens, objects and pages.
 func TestHostileCells(t *testing.T) {
-	n := 60
+	n := 30
 	if sweeping() {
 		n = 1000
 	}
@@ -195,7 +195,7 @@ func TestHostileLines(t *testing.T) {
 
 // Files of which bytes were turned, cut out or doubled are read by every command without a panic.
 func TestMutatedFiles(t *testing.T) {
-	n := 60
+	n := 30
 	if sweeping() {
 		n = 3000
 	}

@@ -139,7 +139,7 @@ func leaks(text string) bool {
 }
 
 func TestNoSecretInAnyFileComesOut(t *testing.T) {
-	n := 250
+	n := 120
 	if os.Getenv("SEVENYARD_SWEEP") != "" {
 		n = 4000
 	}
@@ -174,7 +174,7 @@ func TestNoSecretInAnyFileComesOut(t *testing.T) {
 
 // TestNoSecretTypedComesOut: the same of a value on the command line. Names of files and folders are told, for they are what a message is about.
 func TestNoSecretTypedComesOut(t *testing.T) {
-	n := 250
+	n := 120
 	if os.Getenv("SEVENYARD_SWEEP") != "" {
 		n = 4000
 	}
@@ -226,7 +226,7 @@ func secretTeam(t testing.TB, dir string) string {
 
 // TestNoSecretInAPlanComesOut: a saved plan in which something was written by hand.
 func TestNoSecretInAPlanComesOut(t *testing.T) {
-	n := 80
+	n := 40
 	if os.Getenv("SEVENYARD_SWEEP") != "" {
 		n = 1500
 	}
@@ -256,7 +256,7 @@ func TestNoSecretInAPlanComesOut(t *testing.T) {
 
 // TestNoSecretInAPoolComesOut: the same of a league's folder, a draft, its draw and its list. Siblings, carpools and coaches have names too.
 func TestNoSecretInAPoolComesOut(t *testing.T) {
-	n := 40
+	n := 20
 	if os.Getenv("SEVENYARD_SWEEP") != "" {
 		n = 600
 	}

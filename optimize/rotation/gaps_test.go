@@ -69,7 +69,7 @@ func gappy(seed uint64) *Problem {
 // TestGapsAgainstBrute compares games in which kids leave and come back with the enumeration of all plans, in all three objectives.
 func TestGapsAgainstBrute(t *testing.T) {
 	t.Parallel()
-	cases := uint64(250)
+	cases := uint64(120)
 	if sweepOn() {
 		cases = 8_000
 	}
@@ -135,7 +135,7 @@ func TestGapsAgainstAllPlans(t *testing.T) {
 func TestPeersOnGaps(t *testing.T) {
 	t.Parallel()
 	peers := presentPeers(t)
-	cases := uint64(12)
+	cases := uint64(8)
 	if sweepOn() {
 		cases = 240
 	}
