@@ -49,6 +49,7 @@ func shuffleRows(text string, rng *rand.Rand) string {
 // TestSameInputSameOutput runs every command 12 times on the same files, and some times on files whose
 // rows are shuffled. Warnings name their lines, so of those the shuffled runs keep only the text.
 func TestSameInputSameOutput(t *testing.T) {
+	t.Parallel()
 	dir := demoCopy(t, nil)
 	saved := savedPlan(t, dir)
 	commands := [][]string{
@@ -158,6 +159,7 @@ func TestIDsOnlyLeavesNoName(t *testing.T) {
 
 // TestScreensFit asks that no line is wider than the screen.
 func TestScreensFit(t *testing.T) {
+	t.Parallel()
 	saved := savedPlan(t, "--demo")
 	for _, width := range []string{"40", "47", "60", "80", "120"} {
 		for _, c := range [][]string{

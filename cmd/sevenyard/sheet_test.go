@@ -193,6 +193,7 @@ func TestPagesWithoutNames(t *testing.T) {
 
 // Names of any kind are shown as they are, and never become a part of the page.
 func TestPagesWithOddNames(t *testing.T) {
+	t.Parallel()
 	dir := oddTeam(t)
 	for _, kind := range []string{"game", "kid", "team"} {
 		html := done(t, "sheet", kind, dir, "--out", "-")

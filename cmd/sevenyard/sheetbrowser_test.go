@@ -34,6 +34,7 @@ const (
 // TestPagesInABrowser opens every page in Chromium: on a phone, on a screen in light and dark, and on paper. It is skipped without a
 // browser, unless SEVENYARD_BROWSER=require.
 func TestPagesInABrowser(t *testing.T) {
+	t.Parallel()
 	ctx, axe := browser(t)
 	for _, p := range testPages(t) {
 		t.Run(p.name, func(t *testing.T) {
@@ -246,6 +247,7 @@ const faultsScript = `function (paper) {
 
 // The check of the layout sees what it is for.
 func TestFaultsAreSeen(t *testing.T) {
+	t.Parallel()
 	ctx, axe := browser(t)
 	for name, c := range map[string]struct{ body, want string }{
 		"wide":    {`<section class="page"><p style="width:2000px">a</p></section>`, "scrolls sideways"},
