@@ -14,6 +14,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"go/build"
 	"io"
 	"maps"
 	"math/rand/v2"
@@ -171,6 +172,9 @@ func (r *round) find(dir string) error {
 		name, err := filepath.Rel(r.root, f)
 		if err != nil || strings.HasSuffix(f, "_test.go") {
 			continue
+		}
+		if here, err := build.Default.MatchFile(filepath.Dir(f), filepath.Base(f)); err != nil || !here {
+			continue // of another system
 		}
 		source, err := os.ReadFile(f)
 		if err != nil {
