@@ -44,6 +44,9 @@ func TestNobodyBarredIsOnTheField(t *testing.T) {
 	if os.Getenv("SEVENYARD_SWEEP") != "" {
 		sequences = 2000
 	}
+	if n, err := strconv.Atoi(os.Getenv("SEVENYARD_WALKS")); err == nil {
+		sequences = n
+	}
 	for part := range 4 {
 		t.Run(strconv.Itoa(part), func(t *testing.T) {
 			t.Parallel()
