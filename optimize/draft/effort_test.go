@@ -2,6 +2,7 @@ package draft
 
 import (
 	"math/rand/v2"
+	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -71,6 +72,9 @@ func TestEffortIsAPrefix(t *testing.T) {
 			}
 			was, wasOther = is, other
 		}
+	}
+	if runtime.GOOS == "js" {
+		return // too few pools to find anything in
 	}
 	require.Positive(t, efforts, "more effort never found anything")
 	require.Positive(t, seeds, "another seed never found anything")
