@@ -71,7 +71,7 @@ func TestGapsAgainstBrute(t *testing.T) {
 	t.Parallel()
 	cases := uint64(120)
 	if sweepOn() {
-		cases = 8_000
+		cases = 4_000
 	}
 	var games, planned, twice, bound atomic.Int64
 	eachCase(t, cases, func(t *testing.T, seed uint64) {
