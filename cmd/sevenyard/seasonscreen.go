@@ -178,7 +178,7 @@ func (s *seasonScreen) legend() string {
 }
 
 // hurtShare explains the share of a kid who was hurt: nobody could know.
-const hurtShare = "The share of a kid who was hurt is what it had played by then: nothing is owed for the rest of that game."
+const hurtShare = "The share of a kid who was hurt is what it had played by then: nothing is due for the rest of that game."
 
 // hurt tells whether a kid on the screen was hurt in a game.
 func (s *seasonScreen) hurt() bool {
