@@ -211,11 +211,11 @@ func (j *Journal) keep(torn []byte) (string, error) {
 			}
 			continue
 		}
-		if err != nil {
-			return "", err
+		if err == nil {
+			_, err = f.Write(torn)
+			err = errors.Join(err, f.Sync(), f.Close())
 		}
-		_, err = f.Write(torn)
-		if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+		if err == nil {
 			err = syncFolder(j.Dir)
 		}
 		if err != nil {

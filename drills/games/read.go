@@ -59,7 +59,7 @@ func ReadFolder(fsys fs.FS) (*Record, error) {
 func readFolder(fsys fs.FS) (*Record, error) {
 	f, err := fsys.Open(File)
 	if errors.Is(err, fs.ErrNotExist) {
-		return &Record{state: fileState{cut: -1}}, nil
+		return &Record{}, nil
 	}
 	if err != nil {
 		return &Record{}, drills.Problems{{At: drills.Place{File: File}, What: fmt.Sprintf("cannot be read: %s", err), Do: "check that the file can be opened"}}

@@ -63,7 +63,7 @@ func (p *parser) resolve(name string, rec *Record) {
 		z.applyEntry(whole[next])
 	}
 	for _, e := range z.broken { // whoever plans in spite of the problems must know of these
-		z.mark(z.game(e.rows[0]), slices.DeleteFunc(slices.Clone(e.rows), func(x *row) bool { return x.role == cleared || x.kid == "" }))
+		z.mark(z.game(e.rows[0]), slices.DeleteFunc(slices.Clone(e.rows), func(x *row) bool { return x.role == cleared }))
 	}
 	for _, id := range z.order {
 		if g, ok := z.finish(id, z.games[id], rec); ok {
@@ -82,6 +82,7 @@ func (z *resolver) whole() []*entry {
 		case e.count(closed) == 0:
 			z.Problem(e.rows[0].line, "was it cut off and typed on? To keep its rows, take its row of "+opened+" out and empty the cells of entry; or take all of them out",
 				"entry %d (%s) has no closing row", e.number, e.lines())
+			z.broken = append(z.broken, e)
 		default:
 			if what := e.fault(); what != "" {
 				z.Problem(e.rows[0].line, keep, "entry %d (%s) is not as it was written: %s", e.number, e.lines(), what)

@@ -80,13 +80,10 @@ func (r *reader) text(column string) string {
 
 // row reads the current row; what is wrong with it is noted, and spoilt.
 func (r *reader) row() row {
-	x := row{line: r.Line(), game: r.text("game"), date: r.text("date"), opponent: r.text("opponent"), role: r.text("role"), kid: r.text("kid"), notes: r.text("notes")}
+	x := row{line: r.Line(), game: r.text("game"), date: r.text("date"), opponent: r.text("opponent"), role: strings.ToLower(r.text("role")), kid: r.text("kid"), notes: r.text("notes")}
 	fail := func(do, format string, args ...any) {
 		r.Problem(x.line, do, format, args...)
 		x.spoilt = true
-	}
-	if x.role != "" {
-		x.role = strings.ToLower(x.role)
 	}
 	if cell := r.Cell("entry"); cell != "" {
 		n, err := strconv.Atoi(cell)

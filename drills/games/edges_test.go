@@ -1,0 +1,199 @@
+package games
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"hash/crc32"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// TestSpans: what a cell of series may say, to the last number on either side.
+func TestSpans(t *testing.T) {
+	for cell, want := range map[string][2]int{"": {0, 0}, "1": {1, 1}, "99": {99, 99}, "4.0": {4, 4}, " 3 to 8": {3, 8}, "3-8": {3, 8}, "3 – 8": {3, 8},
+		"3 to End": {3, 0}, "99 to end": {99, 0}, "5 to 5": {5, 5}, "1 to 99": {1, 99}} {
+		first, last, ok := parseSpan(cell)
+		require.True(t, ok, cell)
+		require.Equal(t, want, [2]int{first, last}, cell)
+	}
+	for _, cell := range []string{"0", "100", "-1", "x", "to", "to 3", "3 to", "3 to 100", "8 to 3", "end", "1.5", "1e1", "3 to 4 to 5"} {
+		_, _, ok := parseSpan(cell)
+		require.False(t, ok, cell)
+	}
+	for _, cell := range []string{"0x", "x to 3"} {
+		first, last, _ := parseSpan(cell)
+		require.Equal(t, [2]int{}, [2]int{first, last}, "nothing is taken from a cell that says nothing: %s", cell)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		a := rapid.IntRange(1, maxSeries).Draw(t, "first")
+		b := rapid.SampledFrom([]int{0, a, maxSeries}).Draw(t, "last")
+		first, last, ok := parseSpan(span(a, b))
+		require.True(t, ok)
+		require.Equal(t, [2]int{a, b}, [2]int{first, last})
+	})
+}
+
+// TestLines: the line of a byte and the first byte of a line undo each other, whatever ends the lines.
+func TestLines(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := []byte(rapid.StringMatching(`[a\r\n]{0,12}`).Draw(t, "text"))
+		line, starts := 1, []int{0}
+		for i := 0; i < len(text); i++ {
+			if text[i] == '\r' && i+1 < len(text) && text[i+1] == '\n' {
+				i++
+			} else if text[i] == 'a' {
+				continue
+			}
+			line++
+			starts = append(starts, i+1)
+		}
+		for n, at := range starts {
+			require.Equal(t, at, offset(text, n+1), "%q, line %d", text, n+1)
+			require.Equal(t, n+1, lineOf(text, at), "%q, byte %d", text, at)
+		}
+		require.Equal(t, len(text), offset(text, line+5), "%q", text)
+	})
+	require.Equal(t, "", string(trimRune([]byte("\xc3"))))
+	require.Equal(t, "a", string(trimRune([]byte("a\xe2\x82"))))
+	require.Equal(t, "é", string(trimRune([]byte("é"))))
+}
+
+// TestTail: what stands behind the last line end is nothing, a person's row, or what a crash has left; and only the last is cut.
+func TestTail(t *testing.T) {
+	body := "1,,,,present,2,,\n1,,,1,front,2,,\n"
+	rec := read(t, head+body+"   ")
+	require.Empty(t, rec.Warnings)
+	require.Less(t, rec.state.cut, int64(0))
+	require.Len(t, rec.Games[0].Series, 1)
+
+	all := strings.Join(problems(t, head+body+"1,caf\xe9s"), "\n")
+	require.NotContains(t, all, "cut off", "a letter of another alphabet is for a person to mend, and is no crash")
+	require.Contains(t, all, ":4: ")
+}
+
+// TestZeros: a crash of the machine can leave a file of zeros, and the first entry must not stand behind them.
+func TestZeros(t *testing.T) {
+	dir := t.TempDir()
+	name := filepath.Join(dir, File)
+	require.NoError(t, os.WriteFile(name, make([]byte, 16), 0o600))
+	res, err := (&Journal{Dir: dir}).Update(context.Background(), func(*Record) (*Change, error) { return crashChange(1), nil })
+	require.NoError(t, err)
+	require.Equal(t, int64(16), res.Cut)
+	data, err := os.ReadFile(name)
+	require.NoError(t, err)
+	require.True(t, bytes.HasPrefix(data, []byte("game,")), "%q", data)
+	kept, err := os.ReadFile(filepath.Join(dir, res.Kept))
+	require.NoError(t, err)
+	require.Equal(t, make([]byte, 16), kept)
+}
+
+// TestKeep: what a crash has left is kept once, beside whatever is kept already, and a folder that takes nothing says so.
+func TestKeep(t *testing.T) {
+	j := &Journal{Dir: t.TempDir()}
+	for _, x := range []struct{ torn, want string }{{"one", "games.csv.torn-1"}, {"one", "games.csv.torn-1"}, {"other", "games.csv.torn-2"}, {"one", "games.csv.torn-1"}, {"on", "games.csv.torn-3"}} {
+		kept, err := j.keep([]byte(x.torn))
+		require.NoError(t, err)
+		require.Equal(t, x.want, kept)
+		data, err := os.ReadFile(filepath.Join(j.Dir, kept))
+		require.NoError(t, err)
+		require.Equal(t, x.torn, string(data))
+	}
+	_, err := (&Journal{Dir: filepath.Join(j.Dir, "nowhere")}).keep([]byte("one"))
+	require.ErrorContains(t, err, "nothing was recorded: what a crash has left in games.csv could not be put aside")
+}
+
+// TestSettle: a file that somebody else has made meanwhile stays as it is.
+func TestSettle(t *testing.T) {
+	dir := t.TempDir()
+	temp, name := filepath.Join(dir, "new"), filepath.Join(dir, File)
+	require.NoError(t, os.WriteFile(temp, []byte("mine"), 0o600))
+	require.NoError(t, os.WriteFile(name, []byte("theirs"), 0o600))
+	require.ErrorContains(t, settle(temp, name), "has just been made by somebody else")
+	data, err := os.ReadFile(name)
+	require.NoError(t, err)
+	require.Equal(t, "theirs", string(data))
+}
+
+// TestTooLarge: a file past the bounds is said to be, once, and its rows are not gone through.
+func TestTooLarge(t *testing.T) {
+	_, err := Read(File, io.LimitReader(endless('\n'), maxFile+1))
+	require.EqualError(t, err, File+": larger than 64 MiB; is this the right file?")
+
+	if testing.Short() {
+		t.Skip("a million rows take seconds")
+	}
+	text := head + strings.Repeat("1,,,1,front,2,,\n1,,,1,void,,,\n", maxRows/2+1)
+	require.Equal(t, []string{fmt.Sprintf("%s:%d: more than 1000000 rows; the rest was not read; is this the right file?", File, maxRows+2)}, problems(t, text))
+}
+
+type endless byte
+
+func (e endless) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = byte(e)
+	}
+	return len(p), nil
+}
+
+// TestSealAlone works the seal out by hand: a file written by one version must be read by the next.
+func TestSealAlone(t *testing.T) {
+	text, _ := blocks(t, fileState{cut: -1}, "", []*Change{{Game: "1", Date: "2026-09-12", Opponent: "Egrets", Kids: []Presence{{"2", 3, 0}}, Hurt: []Mark{{Kid: "2"}}}})
+	said := []string{"1\t2026-09-12\tEgrets\t\topened\t\t\n", "1\t2026-09-12\tEgrets\t3 to end\tpresent\t2\t\n", "1\t2026-09-12\tEgrets\t\thurt\t2\t\n"}
+	slices.Sort(said)
+	require.Contains(t, text, fmt.Sprintf(",closed,,1,2 rows s%08x\n", crc32.ChecksumIEEE([]byte(strings.Join(said, "")))))
+}
+
+// TestWhatAnEntryMustSay: an entry holds something, in cells that can be read again.
+func TestWhatAnEntryMustSay(t *testing.T) {
+	require.ErrorContains(t, (&Change{Game: "1"}).check(), "without anything to record")
+	require.ErrorContains(t, (&Change{Game: "1", Date: "a\nb", VoidGame: true}).check(), "the date ")
+	require.ErrorContains(t, (&Change{Game: "1", Opponent: "a\x1bb", VoidGame: true}).check(), "the opponent ")
+	require.ErrorContains(t, (&Change{Game: "a b", VoidGame: true}).check(), "game: ")
+	require.ErrorContains(t, (&Change{Game: "1", Cleared: []Mark{{Kid: "2"}}}).check(), "who cleared kid 2")
+	slot, mark := []Series{{1, []Slot{{"front", "2"}}}}, []Mark{{Kid: "2", By: "Ana"}}
+	for _, c := range []Change{{VoidGame: true}, {Void: []int{1}}, {Kids: []Presence{{"2", 1, 0}}}, {Series: slot}, {Hurt: mark}, {Cleared: mark},
+		{Hurt: mark, Cleared: mark}, {Kids: []Presence{{"2", 1, 0}}, Cleared: mark}, {Void: []int{1}, Cleared: mark}, {Series: slot, Hurt: mark}} {
+		c.Game = "1"
+		require.NoError(t, c.check(), "%+v", c)
+	}
+}
+
+// TestRowsByHand: small things that people type.
+func TestRowsByHand(t *testing.T) {
+	rec := read(t, head+"1,,,,Present,2,,\n1,,,1,FRONT,2,,\n")
+	require.Equal(t, []Series{{1, []Slot{{"front", "2"}}}}, rec.Games[0].Series)
+
+	require.Empty(t, read(t, head+"1,,,1,front,2,,\n1,,,1,void,,,\n").Games, "nothing is left of it")
+	require.Len(t, read(t, head+"1,,,1,front,2,,\n1,,,4,front,2,,\n1,,,2 to end,void,,,\n").Games[0].Series, 1)
+
+	rec = read(t, head+"1,,,1,front,2,,\n1,,,2,deep,2,,\n1,,,2,front,3,,\n")
+	require.Equal(t, []Presence{{"2", 1, 2}, {"3", 1, 2}}, rec.Games[0].Kids, "each kid once, without a word on who was there")
+
+	rec = read(t, head+"1,,,,present,2,,\n1,,,,hurt,2,,\n1,,,3,hurt,2,,\n")
+	require.Equal(t, []Mark{{Kid: "2", Series: 3}}, rec.Games[0].Marks, "the series, where a row says it")
+}
+
+// TestEntriesByHand: rows with a number under entry that no run of the tool has written.
+func TestEntriesByHand(t *testing.T) {
+	require.Equal(t, []string{File + `:2: entry is "one"; leave the cell empty in a row typed by hand`}, problems(t, head+"1,,,1,front,2,one,\n"))
+	require.Contains(t, problems(t, head+"1,,,1,front,2,1000000,\n")[0], `entry is "1000000"`)
+	require.Contains(t, problems(t, head+"1,,,1,front,2,999999,\n")[0], "entry 999999 (line 2) has no closing row")
+	require.Contains(t, problems(t, head+"1,,,,closed,,7,0 rows s00000001\n")[0], "entry 7 (line 2) is not as it was written")
+
+	for _, text := range []string{
+		"1,,,,opened,,1,\n1,,,2,hurt,2,1,\n1,,,,present,3,,\n",
+		"1,,,,present,3,,\n1,,,2,hurt,2,,\n1,,,,cleared,2,1,Ana\n1,,,,closed,,1,1 rows s00000000\n",
+	} {
+		rec, err := Read(File, strings.NewReader(head+text))
+		require.ErrorContains(t, err, "entry 1 ")
+		require.Equal(t, []string{"2"}, rec.Games[0].Hurt, "an entry that does not hold may bar a kid, and never clears one")
+	}
+}
