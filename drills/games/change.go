@@ -102,12 +102,8 @@ func (c *Change) encode(st fileState) ([]byte, error) {
 
 // cells puts a row under the columns of the file, whatever their order.
 func (x *row) cells(names []string) ([]string, error) {
-	entry := ""
-	if x.entry > 0 {
-		entry = strconv.Itoa(x.entry)
-	}
 	says := map[string]string{"game": x.game, "date": x.date, "opponent": drills.GuardCell(x.opponent), "series": span(x.first, x.last),
-		"role": x.role, "kid": x.kid, "entry": entry, "notes": drills.GuardCell(x.notes)}
+		"role": x.role, "kid": x.kid, "entry": strconv.Itoa(x.entry), "notes": drills.GuardCell(x.notes)}
 	cells := make([]string, len(names))
 	for i, name := range names {
 		cells[i] = says[name]

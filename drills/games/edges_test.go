@@ -24,7 +24,7 @@ func TestSpans(t *testing.T) {
 		require.True(t, ok, cell)
 		require.Equal(t, want, [2]int{first, last}, cell)
 	}
-	for _, cell := range []string{"0", "100", "-1", "x", "to", "to 3", "3 to", "3 to 100", "8 to 3", "end", "1.5", "1e1", "3 to 4 to 5"} {
+	for _, cell := range []string{"0", "100", "-1", "x", "to", "to 3", "3 to", "3 to 100", "8 to 3", "end", "1.5", "1e1", "3 to 4 to 5", "+3", "3 to +4"} {
 		_, _, ok := parseSpan(cell)
 		require.False(t, ok, cell)
 	}
@@ -79,6 +79,21 @@ func TestTail(t *testing.T) {
 	require.Contains(t, all, ":4: ")
 }
 
+// TestLastLineEnd: an editor that takes the last line end away has cut nothing off.
+func TestLastLineEnd(t *testing.T) {
+	for _, end := range []string{"\n", "\r\n", "\r"} {
+		text := strings.ReplaceAll(two(t), "\n", end)
+		rec := read(t, strings.TrimSuffix(text, end))
+		require.Empty(t, rec.Warnings)
+		require.Equal(t, facts(read(t, text)), facts(rec))
+		require.Equal(t, end, lineEnd([]byte(text)))
+		require.Equal(t, end, lineEnd([]byte(head[:len(head)-1]+end)), "of the only line")
+
+		torn := strings.Replace(strings.TrimSuffix(text, end), "closed,,2,", "closed,,1,", 1)
+		require.Len(t, read(t, torn).Warnings, 1, "the closing row of another entry ends none")
+	}
+}
+
 // TestZeros: a crash of the machine can leave a file of zeros, and the first entry must not stand behind them.
 func TestZeros(t *testing.T) {
 	dir := t.TempDir()
@@ -108,6 +123,33 @@ func TestKeep(t *testing.T) {
 	}
 	_, err := (&Journal{Dir: filepath.Join(j.Dir, "nowhere")}).keep([]byte("one"))
 	require.ErrorContains(t, err, "nothing was recorded: what a crash has left in games.csv could not be put aside")
+}
+
+// TestDiskFullAfterACrash: what a crash has left is in one of the two files, whole, however little room there is.
+func TestDiskFullAfterACrash(t *testing.T) {
+	text, torn := two(t), "2,,,,opened,,3,\n2,,,,pres"
+	for n := 0; ; n++ {
+		dir := t.TempDir()
+		name := filepath.Join(dir, File)
+		require.NoError(t, os.WriteFile(name, []byte(text+torn), 0o600))
+		j := &Journal{Dir: dir, through: func(w io.Writer) io.Writer { return &failing{w, n} }}
+		_, err := j.Update(context.Background(), func(*Record) (*Change, error) { return crashChange(3), nil })
+		is, readErr := os.ReadFile(name)
+		require.NoError(t, readErr)
+		kept, keptErr := os.ReadFile(filepath.Join(dir, File+".torn-1"))
+		if n < len(torn) {
+			require.ErrorContains(t, err, "could not be put aside")
+			require.Equal(t, text+torn, string(is))
+			require.ErrorIs(t, keptErr, os.ErrNotExist)
+			continue
+		}
+		require.Equal(t, torn, string(kept))
+		require.True(t, strings.HasPrefix(string(is), text))
+		if err == nil {
+			break
+		}
+		require.Equal(t, text, string(is), "%d bytes", n)
+	}
 }
 
 // TestSettle: a file that somebody else has made meanwhile stays as it is.
@@ -177,6 +219,21 @@ func TestRowsByHand(t *testing.T) {
 	rec = read(t, head+"1,,,1,front,2,,\n1,,,2,deep,2,,\n1,,,2,front,3,,\n")
 	require.Equal(t, []Presence{{"2", 1, 2}, {"3", 1, 2}}, rec.Games[0].Kids, "each kid once, without a word on who was there")
 
+	for _, n := range []int{0, 1, 2} {
+		rec, err := Read(File, strings.NewReader(head+"1,,,,present,2,,\n1,,,"+span(n, n)+",cleared,2,,Ana\n"))
+		if n == 0 {
+			require.ErrorContains(t, err, "kid 2 is not marked as hurt in game 1")
+			continue
+		}
+		require.NoError(t, err)
+		require.Equal(t, []Mark{{Kid: "2", Series: n, Cleared: true, By: "Ana"}}, rec.Games[0].Marks)
+	}
+
+	rec, err := Read(File, strings.NewReader(head+"1,,,1,front,2,,\n1,,,2,front,2 3,,\n2,,,,present,2 3,,\n"))
+	require.Error(t, err)
+	require.Len(t, rec.Games, 1, "a row that cannot be read says nothing")
+	require.Len(t, rec.Games[0].Series, 1)
+
 	rec = read(t, head+"1,,,,present,2,,\n1,,,,hurt,2,,\n1,,,3,hurt,2,,\n")
 	require.Equal(t, []Mark{{Kid: "2", Series: 3}}, rec.Games[0].Marks, "the series, where a row says it")
 }
@@ -187,6 +244,9 @@ func TestEntriesByHand(t *testing.T) {
 	require.Contains(t, problems(t, head+"1,,,1,front,2,1000000,\n")[0], `entry is "1000000"`)
 	require.Contains(t, problems(t, head+"1,,,1,front,2,999999,\n")[0], "entry 999999 (line 2) has no closing row")
 	require.Contains(t, problems(t, head+"1,,,,closed,,7,0 rows s00000001\n")[0], "entry 7 (line 2) is not as it was written")
+
+	text := strings.Replace(two(t), "front,2,1,", "front,2 3,1,", 1)
+	require.Contains(t, strings.Join(problems(t, text), "\n"), "is not as it was written: a row of it cannot be read")
 
 	for _, text := range []string{
 		"1,,,,opened,,1,\n1,,,2,hurt,2,1,\n1,,,,present,3,,\n",

@@ -212,7 +212,7 @@ func (j *Journal) keep(torn []byte) (string, error) {
 			continue
 		}
 		if err == nil {
-			_, err = f.Write(torn)
+			_, err = j.writer(f).Write(torn)
 			err = errors.Join(err, f.Sync(), f.Close())
 		}
 		if err == nil {
