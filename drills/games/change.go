@@ -49,7 +49,7 @@ func (c *Change) rows(number int) []*row {
 	}
 	for _, s := range c.Series {
 		for _, x := range s.Slots {
-			add(row{role: x.Role, kid: x.Kid, first: s.Number, last: s.Number, isSlot: true})
+			add(row{role: x.Role, kid: x.Kid, first: s.Number, last: s.Number})
 		}
 	}
 	return out

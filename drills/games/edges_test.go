@@ -6,11 +6,13 @@ import (
 	"fmt"
 	"hash/crc32"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -256,4 +258,61 @@ func TestEntriesByHand(t *testing.T) {
 		require.ErrorContains(t, err, "entry 1 ")
 		require.Equal(t, []string{"2"}, rec.Games[0].Hurt, "an entry that does not hold may bar a kid, and never clears one")
 	}
+}
+
+// TestOrderOfGames: games stand as the file has them, whatever the numbers of their entries.
+func TestOrderOfGames(t *testing.T) {
+	text, ends := blocks(t, fileState{cut: -1}, "", []*Change{{Game: "1", Kids: []Presence{{"2", 1, 0}}}, {Game: "2", Kids: []Presence{{"3", 1, 0}}}})
+	first := text[len(head):ends[0]]
+	rec := read(t, head+text[ends[0]:]+first)
+	require.Equal(t, []string{"2", "1"}, []string{rec.Games[0].ID, rec.Games[1].ID})
+}
+
+// TestVoidOfMarks: a game of which only a hurt kid is on record can be made void, and the kid stays hurt; one of a cleared kid has nothing left.
+func TestVoidOfMarks(t *testing.T) {
+	rec := read(t, head+"1,,,2,hurt,2,,\n1,,,,void,,,\n")
+	require.Equal(t, []string{"2"}, rec.Games[0].Hurt)
+	require.Contains(t, problems(t, head+"1,,,2,hurt,2,,\n1,,,,cleared,2,,Ana\n1,,,,void,,,\n")[0], "4: there is nothing of game 1 above to make void")
+	require.Contains(t, problems(t, head+"1,,,1,fro\x1bnt,2,,\n")[0], "2: role ")
+}
+
+// turning is a folder whose games.csv is half written for a while.
+type turning struct {
+	half, whole string
+	left        int
+}
+
+func (f *turning) Open(name string) (fs.File, error) {
+	text := f.whole
+	if f.left > 0 {
+		text = f.half
+	}
+	f.left--
+	return fstest.MapFS{File: {Data: []byte(text)}}.Open(name)
+}
+
+// TestHalfWritten: an entry that is just being written is waited for, and not for ever.
+func TestHalfWritten(t *testing.T) {
+	whole := two(t)
+	half := whole[:len(whole)-20]
+	rec, err := ReadFolder(&turning{half, whole, 2})
+	require.NoError(t, err)
+	require.Empty(t, rec.Warnings)
+	require.Equal(t, facts(read(t, whole)), facts(rec))
+
+	rec, err = ReadFolder(&turning{half, whole, 1000})
+	require.NoError(t, err)
+	require.Len(t, rec.Warnings, 1)
+}
+
+// TestDates: what a spreadsheet may have made of 2026-09-12. That the serial number of the day is 46277 follows from 2000-01-01 being 36526 (ECMA-376 part 1, 18.17.4.1).
+func TestDates(t *testing.T) {
+	const day = "2026-09-12"
+	for _, cell := range []string{day, "12/09/2026", "9/12/2026", "12.09.2026", "12. 9. 2026", "12-Sep-26", "12 September 2026", "Sep 12 2026", "46277", "2026/9/12", "9/12/26"} {
+		require.Contains(t, datesOf(cell), day, cell)
+	}
+	for _, cell := range []string{"", "7", "-5", "20000", "80000", "x", "99/99/2026"} {
+		require.Empty(t, datesOf(cell), cell)
+	}
+	require.Equal(t, []string{"2000-01-01"}, datesOf("36526"))
 }

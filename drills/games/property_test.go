@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -275,8 +276,11 @@ func TestLock(t *testing.T) {
 	inner := &Journal{Dir: dir, Wait: 1}
 	c := &Change{Game: "1", Kids: []Presence{{"2", 1, 0}}}
 	_, err := (&Journal{Dir: dir}).Update(context.Background(), func(*Record) (*Change, error) {
+		since := time.Now().Add(-90 * time.Second)
+		require.NoError(t, os.Chtimes(filepath.Join(dir, lockFile), since, since))
 		_, err := inner.Update(context.Background(), func(*Record) (*Change, error) { return c, nil })
 		require.ErrorAs(t, err, &busy)
+		require.Greater(t, busy.For, 80*time.Second)
 		require.ErrorContains(t, err, "another sevenyard record (process ")
 		require.ErrorContains(t, err, "nothing was recorded")
 		ctx, cancel := context.WithCancel(context.Background())
