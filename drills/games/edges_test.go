@@ -3,6 +3,7 @@ package games
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
@@ -13,6 +14,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -170,6 +172,10 @@ func TestSettle(t *testing.T) {
 func TestTooLarge(t *testing.T) {
 	_, err := Read(File, io.LimitReader(endless('\n'), maxFile+1))
 	require.EqualError(t, err, File+": larger than 64 MiB; is this the right file?")
+	_, err = Read(File, io.LimitReader(endless(0), maxFile))
+	require.NotContains(t, fmt.Sprint(err), "larger")
+	_, err = Read(File, iotest.ErrReader(errors.New("the disk is gone")))
+	require.EqualError(t, err, File+": cannot be read: the disk is gone; check that the file can be opened")
 
 	if testing.Short() {
 		t.Skip("a million rows take seconds")
@@ -210,6 +216,21 @@ func TestWhatAnEntryMustSay(t *testing.T) {
 	}
 }
 
+// TestPresenceWritten: who was there from when to when is read as it was written, and all of a game is an empty cell.
+func TestPresenceWritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := Presence{"2", rapid.IntRange(1, 3).Draw(t, "first"), 0}
+		if rapid.Bool().Draw(t, "left") {
+			p.Last = p.First + rapid.IntRange(0, 3).Draw(t, "stayed")
+		}
+		text, _ := blocks(t, fileState{}, "", []*Change{{Game: "1", Kids: []Presence{p}}})
+		rec, err := Read(File, strings.NewReader(text))
+		require.NoError(t, err)
+		require.Equal(t, []Presence{p}, rec.Games[0].Attendance)
+		require.Equal(t, p.First == 1 && p.Last == 0, strings.Contains(text, "1,,,,present,2,"))
+	})
+}
+
 // TestRowsByHand: small things that people type.
 func TestRowsByHand(t *testing.T) {
 	rec := read(t, head+"1,,,,Present,2,,\n1,,,1,FRONT,2,,\n")
@@ -246,6 +267,7 @@ func TestEntriesByHand(t *testing.T) {
 	require.Contains(t, problems(t, head+"1,,,1,front,2,1000000,\n")[0], `entry is "1000000"`)
 	require.Contains(t, problems(t, head+"1,,,1,front,2,999999,\n")[0], "entry 999999 (line 2) has no closing row")
 	require.Contains(t, problems(t, head+"1,,,,closed,,7,0 rows s00000001\n")[0], "entry 7 (line 2) is not as it was written")
+	require.Empty(t, read(t, head+"1,,,,closed,,7,0 rows s00000000\n").Games, "an entry of nothing")
 
 	text := strings.Replace(two(t), "front,2,1,", "front,2 3,1,", 1)
 	require.Contains(t, strings.Join(problems(t, text), "\n"), "is not as it was written: a row of it cannot be read")
@@ -272,6 +294,7 @@ func TestOrderOfGames(t *testing.T) {
 func TestVoidOfMarks(t *testing.T) {
 	rec := read(t, head+"1,,,2,hurt,2,,\n1,,,,void,,,\n")
 	require.Equal(t, []string{"2"}, rec.Games[0].Hurt)
+	require.Empty(t, rec.Warnings, "nobody was there")
 	require.Contains(t, problems(t, head+"1,,,2,hurt,2,,\n1,,,,cleared,2,,Ana\n1,,,,void,,,\n")[0], "4: there is nothing of game 1 above to make void")
 	require.Contains(t, problems(t, head+"1,,,1,fro\x1bnt,2,,\n")[0], "2: role ")
 }
@@ -314,5 +337,7 @@ func TestDates(t *testing.T) {
 	for _, cell := range []string{"", "7", "-5", "20000", "80000", "x", "99/99/2026"} {
 		require.Empty(t, datesOf(cell), cell)
 	}
-	require.Equal(t, []string{"2000-01-01"}, datesOf("36526"))
+	for cell, want := range map[string]string{"36526": "2000-01-01", "20001": "1954-10-04", "79999": "2119-01-10"} {
+		require.Equal(t, []string{want}, datesOf(cell))
+	}
 }

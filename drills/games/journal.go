@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"time"
 
@@ -94,7 +95,11 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 	}
 	after, err := parse(File, append(bytes.Clone(whole), block...))
 	if err != nil {
-		return nil, notThere(err)
+		first := lineOf(whole, len(whole))
+		if rec.state.unended {
+			first++
+		}
+		return nil, notThere(err, first)
 	}
 	if err := ctx.Err(); err != nil { // the last moment at which nothing has happened yet
 		return nil, err
@@ -111,14 +116,23 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 	return res, j.append(name, data, int64(len(whole)), block)
 }
 
-// notThere takes the lines out of problems with rows that have not been written.
-func notThere(err error) error {
+// otherLine is how a problem names another row.
+var otherLine = regexp.MustCompile(`(, also on line | \(line )(\d+)\)?`)
+
+// notThere takes the lines out of problems with rows that have not been written, which would stand on the first line or below.
+func notThere(err error, first int) error {
 	var ps drills.Problems
 	if !errors.As(err, &ps) {
 		return err
 	}
 	for i := range ps {
 		ps[i].At.Line = 0
+		ps[i].What = otherLine.ReplaceAllStringFunc(ps[i].What, func(s string) string {
+			if n, _ := strconv.Atoi(otherLine.FindStringSubmatch(s)[2]); n < first {
+				return s
+			}
+			return ""
+		})
 		ps[i].Do = "nothing was recorded"
 	}
 	return ps

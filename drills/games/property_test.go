@@ -7,7 +7,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -174,6 +176,7 @@ func TestDiskFull(t *testing.T) {
 			after, err := os.ReadFile(name)
 			if before == "" {
 				require.ErrorIs(t, err, os.ErrNotExist)
+				require.NoFileExists(t, filepath.Join(dir, newFile))
 				continue
 			}
 			require.NoError(t, err)
@@ -213,6 +216,10 @@ func TestNothingWrittenWithProblems(t *testing.T) {
 	} {
 		_, err := j.Update(context.Background(), func(*Record) (*Change, error) { return c, nil })
 		require.Error(t, err, "%+v", c)
+		for _, at := range regexp.MustCompile(`(?:line |csv:)(\d+)`).FindAllStringSubmatch(err.Error(), -1) {
+			n, _ := strconv.Atoi(at[1])
+			require.LessOrEqual(t, n, strings.Count(text, "\n"), "the file has no such line: %s", err)
+		}
 	}
 	after, err := os.ReadFile(name)
 	require.NoError(t, err)
@@ -222,7 +229,7 @@ func TestNothingWrittenWithProblems(t *testing.T) {
 	_, err = j.Update(context.Background(), func(*Record) (*Change, error) {
 		return &Change{Game: "2", Date: "2026-09-12", Kids: []Presence{{"2", 1, 0}}}, nil
 	})
-	require.ErrorContains(t, err, "there is no column date; add date at the end of the header line")
+	require.ErrorContains(t, err, File+":1: there is no column date; add date at the end of the header line")
 	bad := "game,series,role,kid\n1,0,front,2\n"
 	require.NoError(t, os.WriteFile(name, []byte(bad), 0o644))
 	_, err = j.Update(context.Background(), func(*Record) (*Change, error) { panic("not asked") })

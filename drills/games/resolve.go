@@ -334,7 +334,7 @@ func stretches(all []Presence) []Presence {
 		slices.SortFunc(own, func(a, b Presence) int { return cmp.Compare(a.First, b.First) })
 		joined := own[:1]
 		for _, q := range own[1:] {
-			if last := &joined[len(joined)-1]; last.Last > 0 && q.First <= last.Last+1 {
+			if last := &joined[len(joined)-1]; q.First <= last.Last+1 {
 				last.Last = q.Last
 			} else {
 				joined = append(joined, q)
