@@ -129,8 +129,8 @@ func also(lines []int) string {
 	for i, n := range lines {
 		words[i] = strconv.Itoa(n)
 	}
-	if len(lines) == mostLines-1 {
-		words = append(words, "more")
+	if len(lines) == mostLines-1 { // and maybe others, which are not kept
+		words[mostLines-2] = "more"
 	}
 	return " (also on line " + drills.AndList(words) + ")"
 }

@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -18,6 +19,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"sevenyard/drills"
 )
 
 // TestSpans: what a cell of series may say, to the last number on either side.
@@ -340,4 +343,50 @@ func TestDates(t *testing.T) {
 	for cell, want := range map[string]string{"36526": "2000-01-01", "20001": "1954-10-04", "79999": "2119-01-10"} {
 		require.Equal(t, []string{want}, datesOf(cell))
 	}
+}
+
+// TestKidsInOrder: kids stand in the order of their ids, also after these are written as the roster has them.
+func TestKidsInOrder(t *testing.T) {
+	rec := read(t, head+"1,,,,present,a10,,\n1,,,,present,a9,,\n1,,,,present,B1,,\n1,,,1,front,a9,,\n")
+	require.Equal(t, []Presence{{"B1", 1, 1}, {"a9", 1, 1}, {"a10", 1, 1}}, rec.Games[0].Kids)
+	f := &drills.Folder{Roster: []drills.Kid{{ID: "b1"}, {ID: "a9"}, {ID: "a10"}}}
+	f.Team.Catalogue = drills.Default()
+	_, err := rec.Check(f)
+	require.NoError(t, err)
+	require.Equal(t, []Presence{{"a9", 1, 1}, {"a10", 1, 1}, {"b1", 1, 1}}, rec.Games[0].Kids)
+}
+
+// TestManyMentions: of a kid that the team does not have, some lines are named, and whether there are more is true.
+func TestManyMentions(t *testing.T) {
+	for n := 1; n < 12; n++ {
+		text := head
+		for s := range n {
+			text += fmt.Sprintf("1,,,%d,front,77,,\n", s+1)
+		}
+		_, err := read(t, text).Check(&drills.Folder{})
+		var ps drills.Problems
+		require.ErrorAs(t, err, &ps)
+		var of []string
+		for _, p := range ps {
+			if strings.Contains(p.What, `kid "77"`) {
+				of = append(of, p.Error())
+			}
+		}
+		require.Len(t, of, 1)
+		named := 0
+		for s := range n {
+			if regexp.MustCompile(fmt.Sprintf(`\b%d\b`, s+2)).MatchString(strings.Replace(of[0], `"77"`, "", 1)) {
+				named++
+			}
+		}
+		require.Equal(t, named < n, strings.Contains(of[0], "more"), of[0])
+		require.GreaterOrEqual(t, named, min(n, 5), of[0])
+	}
+}
+
+// TestOddDate: a date that nobody can read is told of, with its line.
+func TestOddDate(t *testing.T) {
+	rec := read(t, head+"1,,,,present,2,,\n1,soon,,1,front,2,,\n")
+	require.Len(t, rec.Warnings, 1)
+	require.Equal(t, File+`:3: game 1 has the date "soon"; write it as 2026-09-12; a spreadsheet may have changed it`, rec.Warnings[0].Error())
 }
