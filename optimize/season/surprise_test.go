@@ -117,7 +117,13 @@ func (e *evening) series(s int, turns []int) {
 	for k, p := range e.avail {
 		if p.There(s) {
 			there = append(there, k)
-			press[k] = float64(turns[k]-e.played[k])/float64(p.Last-s+1) + 1e-6*e.rng.Float64()
+			left := 0 // of the series that the kid is there for
+			for later := s; later < len(e.spots); later++ {
+				if p.There(later) {
+					left++
+				}
+			}
+			press[k] = float64(turns[k]-e.played[k])/float64(left) + 1e-6*e.rng.Float64()
 		}
 	}
 	slices.SortFunc(there, func(a, b int) int { return cmp.Compare(press[b], press[a]) })
