@@ -105,7 +105,7 @@ func (e *evening) play(gone map[int]bool) Game {
 		e.series(s, turns)
 	}
 	for k, p := range e.avail {
-		e.game.There = append(e.game.There, Attendance{Kid: k, First: p.First, Last: p.Last, Hurt: e.hurt[k]})
+		e.game.There = append(e.game.There, Attendance{Kid: k, First: p.First, Last: p.Last, Away: p.Away, Hurt: e.hurt[k]})
 	}
 	return e.game
 }

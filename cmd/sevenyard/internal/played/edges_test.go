@@ -80,6 +80,8 @@ func TestLinesTellOneProblemOnce(t *testing.T) {
 	for line, want := range map[string]string{
 		"1: 2 3 F 4":     "x:1: kid 2 has no role; a line is " + Grammar,
 		"1: 2 2 F 4":     "x:1: kid 2 has no role; a line is " + Grammar,
+		"1: 2 F 2":       "x:1: kid 2 has no role; a line is " + Grammar,
+		"1: F 2 2":       "x:1: kid 2 is there twice; a kid has one spot in a series",
 		"1: F 2 3 2":     "x:1: kid 2 is there twice; a kid has one spot in a series",
 		"1: F 2, C 2":    "x:1: kid 2 is there twice; a kid has one spot in a series",
 		"1: F 2, C, D 3": "x:1: no kid follows corner; write the role's kids behind it, or leave it out",
@@ -126,6 +128,8 @@ func TestNothingIsTakenOfAWrongFlag(t *testing.T) {
 		require.False(t, all)
 		require.Empty(t, ns)
 	}
+	_, err := ParseSwaps("1:2")
+	require.ErrorContains(t, err, `"1:2" is no swap`)
 	out, err := ParseSwaps("1:2@3,x")
 	require.ErrorContains(t, err, `"x" is no swap`)
 	require.Empty(t, out)
@@ -152,6 +156,15 @@ func TestJoinPlan(t *testing.T) {
 	require.Equal(t, [][2]int{{1, 3}, {5, 0}}, presence(c.Kids, "6"))
 	require.Equal(t, [][2]int{{3, 0}}, presence(c.Kids, "7"))
 	require.Equal(t, [][2]int{{6, 0}}, presence(c.Kids, "8"))
+
+	c, _ = build(t, on(t), Told{Plan: pl, Played: 4, Swaps: swaps(t, "7:6@4")})
+	require.Equal(t, [][2]int{{1, 0}}, presence(c.Kids, "6"), "on the field in it, so it was there")
+
+	early := on(t) // who was there is on record, and no series yet
+	early.Games[0].Series = nil
+	c, _ = build(t, early, Told{Plan: pl, Played: 4})
+	require.Equal(t, [][2]int{{1, 3}, {5, 0}}, presence(c.Kids, "6"))
+	require.Len(t, c.Series, 4)
 
 	gone := on(t) // the record knows better of what is over
 	gone.Games[0].Attendance[5] = games.Presence{Kid: "6", First: 1, Last: 1}
@@ -196,4 +209,35 @@ func TestOtherTeamsWords(t *testing.T) {
 	require.Contains(t, refused(t, on(t), Told{Lines: twice}), "series 3 is there twice")
 	_, a := build(t, on(t), Told{Plan: func() *gameplan.Saved { p := plan(2); p.Series[1].Slots[0].Kid = "6"; return p }()})
 	require.Contains(t, strings.Join(a.Warnings, "\n"), "series 2 is on record otherwise than planned, and stays so")
+}
+
+// TestSwapTwiceInOneGo: what is not on record is no correction; and the first kid of a series changes places like any other.
+func TestSwapTwiceInOneGo(t *testing.T) {
+	rec := on(t)
+	rec.Games[0].Series = rec.Games[0].Series[:1]
+	require.Contains(t, refused(t, rec, Told{Plan: plan(2), Swaps: swaps(t, "1:6@2,1:7@2")}), "kid 1 has no spot in series 2")
+	_, a := build(t, on(t), Told{Swaps: swaps(t, "5:1@2")})
+	require.ElementsMatch(t, slots("front:5 front:2 corner:3 corner:4 deep:1"), a.Series[1].Slots)
+}
+
+// TestVoidGames: of a game that is void nothing is left, nobody was there, and it is of no day; what is recorded in its place is of one.
+func TestVoidGames(t *testing.T) {
+	rec := on(t)
+	rec.Games[0].Date = ""
+	c, a := build(t, rec, Told{VoidGame: true, Today: "2026-11-30"})
+	require.True(t, c.VoidGame)
+	require.True(t, a.VoidGame)
+	require.Empty(t, c.Kids)
+	require.Empty(t, c.Date)
+	for n := 1; n < 3; n++ {
+		var lines []Line
+		for i := range n {
+			lines = append(lines, Line{Number: i + 1, Slots: slots(five)})
+		}
+		c, a = build(t, rec, Told{VoidGame: true, Today: "2026-11-30", Lines: lines})
+		require.Equal(t, "2026-11-30", c.Date)
+		require.True(t, a.Dated)
+		require.True(t, a.VoidGame)
+		require.Len(t, c.Kids, 9)
+	}
 }

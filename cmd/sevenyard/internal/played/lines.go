@@ -133,7 +133,7 @@ func (l *liner) fail(err error) {
 // series reads roles and kids.
 func (l *liner) series(n int, tokens []string) {
 	line := Line{Number: n, At: l.at}
-	role, since, seen := "", 0, map[string]bool{}
+	role, since, seen, loose := "", 0, map[string]bool{}, false
 	close := func() {
 		if role != "" && since == 0 {
 			l.problem("write the role's kids behind it, or leave it out", "no kid follows %s", role)
@@ -149,10 +149,10 @@ func (l *liner) series(n int, tokens []string) {
 			close()
 			role, since = r, 0
 		case isKid && role == "":
-			if len(seen) == 0 {
+			if !loose {
 				l.problem("a line is "+Grammar, "kid %s has no role", kid)
 			}
-			seen[kid] = true
+			loose = true
 		case isKid && seen[kid]:
 			l.problem("a kid has one spot in a series", "kid %s is there twice", kid)
 			since++

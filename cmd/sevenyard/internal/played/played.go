@@ -102,11 +102,7 @@ func Build(f *drills.Folder, rec *games.Record, told *Told) (*games.Change, *Acc
 	b := &builder{told: told, folder: f, series: map[int][]games.Slot{}, at: map[int]drills.Place{}, who: map[string]*turnout{}, account: &Account{}}
 	b.was, b.there = rec.Game(told.Game)
 	b.labels()
-	day := b.account.Date
-	if day == "" {
-		day = told.Today
-	}
-	b.out = availability.Of(f.Roster, rec, told.Game, day, f.Team.Series)
+	b.out = availability.Of(f.Roster, rec, told.Game, b.account.Date, f.Team.Series)
 	for _, s := range b.was.Series {
 		b.series[s.Number] = slices.Clone(s.Slots)
 	}
