@@ -52,6 +52,17 @@ func (k SavedKid) There(series int) []bool {
 	return out
 }
 
+// BackAfter tells whether the plan brings the kid back after series last, the last one that the record has it there for (0: to the end), when so
+// many series are over. A plan that has the kid there for the series after last knows nothing of its leaving, and brings nobody back.
+func (k SavedKid) BackAfter(last, over, series int) bool {
+	if last == 0 || last >= series {
+		return false
+	}
+	there := k.There(series)
+	gone := max(last+1, min(over, series)) // until then the plan has to know the kid gone
+	return !slices.Contains(there[last:gone], true) && slices.Contains(there[gone:], true)
+}
+
 // savedKid is a kid who is there in these series, from 0; ok is false if there is none.
 func savedKid(id string, there []bool) (k SavedKid, ok bool) {
 	p := rotation.PresenceOf(there)

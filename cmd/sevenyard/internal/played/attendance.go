@@ -66,7 +66,7 @@ func (b *builder) planned(k gameplan.SavedKid) (t turnout) {
 	return t
 }
 
-// joinPlan takes over from a newer plan who has left since, and who is still to come.
+// joinPlan takes over from a newer plan who has left since, who is still to come, and who left and comes back.
 func (b *builder) joinPlan() {
 	over := 0
 	if n := len(b.was.Series); n > 0 {
@@ -83,6 +83,10 @@ func (b *builder) joinPlan() {
 		case there && was[maxSeries] && p[maxSeries]: // away for a while, and back by the plan
 			for n := b.plays(k.Kid) + 1; n <= maxSeries; n++ {
 				was[n] = was[n] && (p[n] || n <= over)
+			}
+		case there && !slices.Contains(b.was.Hurt, k.Kid) && k.BackAfter(was.last(), over, len(b.told.Plan.Series)): // left, and back by the plan
+			for n := max(over, was.last()) + 1; n <= maxSeries; n++ {
+				was[n] = p[n]
 			}
 		}
 	}
@@ -210,7 +214,8 @@ func (b *builder) wasThere(at drills.Place, n int, x games.Slot) {
 		for !t[last] {
 			last--
 		}
-		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--left", x.Kid, n), "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
+		b.problemAt(at, fmt.Sprintf("say who played in the spot (--swap %[1]s:KID@%[2]d), that the kid came back (--late %[1]s@%[2]d), or, if it had never left, --left %[1]s@%[2]d",
+			x.Kid, n), "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
 	}
 }
 

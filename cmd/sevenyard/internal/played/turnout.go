@@ -43,6 +43,16 @@ func (t *turnout) stretches(kid string) []games.Presence {
 	return out
 }
 
+// last is the last series that the kid is there for, 0 if it is there to the end.
+func (t *turnout) last() int {
+	for n := maxSeries; n > 0; n-- {
+		if t[n] {
+			return n % maxSeries
+		}
+	}
+	return 0
+}
+
 // before tells whether the kid is there for a series before n.
 func (t *turnout) before(n int) bool { return slices.Contains(t[1:max(1, n)], true) }
 
