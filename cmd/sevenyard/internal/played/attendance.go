@@ -139,8 +139,20 @@ func (b *builder) hurt() {
 				}
 			}
 			b.markHurt(kid, last+1)
+			b.warnCleared(kid)
 		}
 	}
+}
+
+// warnCleared says that a plan has a kid as hurt whom a person has cleared in this game. Which of the two came last the plan does not say, and so the
+// kid is out; a plan that knows of the clearing has it hurt anew.
+func (b *builder) warnCleared(kid string) {
+	i := slices.IndexFunc(b.was.Marks, func(m games.Mark) bool { return m.Kid == kid && m.Cleared })
+	if i < 0 || slices.Contains(b.was.Hurt, kid) || slices.Contains(b.told.Plan.Cleared, kid) {
+		return
+	}
+	b.warn("kid %s was cleared in this game, and the plan has it as hurt: recorded as hurt again, and out for the day; is the plan older than that, "+
+		"take the mark back with sevenyard clear, and record from the plan that clear has saved", kid)
 }
 
 // otherwise reports that the same is said of the kid with another series: which one is right is not for the tool to say.
