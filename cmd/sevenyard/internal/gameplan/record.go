@@ -126,6 +126,10 @@ func sameSlots(a, b []SavedSlot) bool {
 func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[string][]bool) {
 	n := len(sv.Series)
 	sv.Kids = nil
+	back := map[string]int{}
+	for _, k := range planned {
+		back[k.Kid] = k.Back
+	}
 	add := func(kid string, there []bool) {
 		if slices.ContainsFunc(sv.Kids, func(k SavedKid) bool { return k.Kid == kid }) {
 			return
@@ -134,6 +138,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 			there[s] = there[s] || on
 		}
 		if k, ok := savedKid(kid, there); ok {
+			k.Back = back[kid]
 			sv.Kids = append(sv.Kids, k)
 		}
 	}
@@ -183,6 +188,22 @@ func stay(g *games.Game, k SavedKid, over, n int) []bool {
 			out[s] = out[s] && planned[s]
 		case first <= 1 && k.Available[0] > over && s+1 < k.Available[0]: // still to come
 			out[s] = false
+		}
+	}
+	return out
+}
+
+// back is for which series kids who had left came back: by the plan so far, and by what is said now.
+func (a *after) back() map[string]int {
+	out := map[string]int{}
+	for _, k := range a.sv.Kids {
+		there := k.There(len(a.sv.Series))
+		out[k.Kid] = k.Back
+		for _, at := range a.Late {
+			from := max(at.Series, a.k.Over()+1)
+			if at.Kid == k.Kid && from <= len(there) && !there[from-1] && slices.Contains(there[:from-1], true) {
+				out[k.Kid] = from
+			}
 		}
 	}
 	return out

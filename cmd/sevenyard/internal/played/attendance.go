@@ -103,6 +103,16 @@ func (b *builder) plays(kid string) int {
 	return last
 }
 
+// played tells whether the kid is on the field in a series before n.
+func (b *builder) played(kid string, n int) bool {
+	for m, slots := range b.series {
+		if m < n && slices.ContainsFunc(slots, func(x games.Slot) bool { return x.Kid == kid }) {
+			return true
+		}
+	}
+	return false
+}
+
 // hurt is the end of the day for a kid. The series counts for the kid if it was on the field in it. Who is on record as hurt stays so, whatever
 // is recorded now.
 func (b *builder) hurt() {
