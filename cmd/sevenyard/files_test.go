@@ -23,13 +23,17 @@ func TestUnwritable(t *testing.T) {
 // TestFolderMayNotBeWritten runs what writes into folders where it may not.
 func TestFolderMayNotBeWritten(t *testing.T) {
 	dir, _ := demoFolder(t)
+	board := filepath.Join(dir, "board.csv")
+	done(t, "draft", "pick", "--demo", "--board", board, "--start")
+	require.NoError(t, os.RemoveAll(filepath.Join(dir, ".board.csv.lock")))
 	require.NoError(t, os.Chmod(dir, 0o500))
 	defer os.Chmod(dir, 0o700)
 	if f, err := os.Create(filepath.Join(dir, "probe")); err == nil {
 		f.Close()
 		t.Skip("whoever runs this test may write everywhere")
 	}
-	for _, args := range [][]string{{"record", dir, "--game", "1", "--line", "1: F 2 3, C 4 8, D 14"}, {"start", filepath.Join(dir, "new")}} {
+	for _, args := range [][]string{{"record", dir, "--game", "1", "--line", "1: F 2 3, C 4 8, D 14"}, {"start", filepath.Join(dir, "new")},
+		{"draft", "pick", "--demo", "--board", board}, {"draft", "pick", "--demo", "--board", filepath.Join(dir, "new.csv"), "--start"}} {
 		got := say(t, args...)
 		require.Equal(t, exitInput, got.status)
 		require.Empty(t, got.out)
