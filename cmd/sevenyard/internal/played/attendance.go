@@ -236,8 +236,11 @@ func (b *builder) wasThere(at drills.Place, n int, x games.Slot) {
 		for !t[last] {
 			last--
 		}
-		b.problemAt(at, fmt.Sprintf("say who played in the spot (--swap %[1]s:KID@%[2]d), that the kid came back (--late %[1]s@%[2]d), or, if it had never left, --left %[1]s@%[2]d",
-			x.Kid, n), "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
+		do := fmt.Sprintf("say who played in the spot (--swap %[1]s:KID@%[2]d), that the kid came back (--late %[1]s@%[2]d), or, if it had never left, --left %[1]s@%[2]d", x.Kid, n)
+		if slices.Contains(b.account.Hurt, x.Kid) { // no way back onto the field is to be offered
+			do = fmt.Sprintf("say who played in the spot (--swap %s:KID@%d); who was hurt is out for the day", x.Kid, n)
+		}
+		b.problemAt(at, do, "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
 	}
 }
 
