@@ -142,18 +142,21 @@ func (cl *clearing) record(ctx context.Context, dir, id string, sio stdio) error
 		return &games.Change{Game: g.ID, Date: g.Date, Opponent: g.Opponent, Cleared: []games.Mark{mark}}, nil
 	})
 	if err != nil {
-		return err
+		return unwritable(dir, err)
 	}
 	cl.out.Entry = res.Entry
 	if cl.IDsOnly {
 		cl.out.By = ""
 	}
-	for _, k := range cl.folder.Roster {
-		if k.ID == cl.kid && k.Hold != "" {
-			cl.out.Warnings = append(cl.out.Warnings, fmt.Sprintf("kid %s has a hold in roster.csv as well, and so is not planned; a person empties that cell", k.ID))
-		}
+	if cl.held() {
+		cl.out.Warnings = append(cl.out.Warnings, fmt.Sprintf("kid %s has a hold in roster.csv as well, and so is not planned; a person empties that cell", cl.kid))
 	}
 	return nil
+}
+
+// held tells whether the kid has a hold in the roster, which is not for this command to take away.
+func (cl *clearing) held() bool {
+	return slices.ContainsFunc(cl.folder.Roster, func(k drills.Kid) bool { return k.ID == cl.kid && k.Hold != "" })
 }
 
 // hurtIn is the series in which the plan has the kid hurt: the one after its last.
@@ -186,6 +189,8 @@ func (cl *clearing) game(rec *games.Record, id string, sio stdio) (g games.Game,
 			ids = append(ids, g.ID)
 		}
 		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), ids[len(ids)-1])
+	case cl.plan == nil && cl.held():
+		return g, false, fmt.Errorf("kid %s is not on record as hurt, but has a hold in roster.csv; a person empties that cell, when somebody who may has cleared the kid", cl.kid)
 	case cl.plan == nil && id != "":
 		return g, false, fmt.Errorf("kid %s is not on record as hurt in game %s: nothing is to be cleared", cl.kid, id)
 	case cl.plan == nil:

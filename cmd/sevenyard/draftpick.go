@@ -134,7 +134,7 @@ func (l *live) begin(c *cli.Context) error {
 	for _, t := range order {
 		rows = append(rows, boardfile.Row{What: boardfile.Order, Team: l.pl.Numbers.Teams[t]})
 	}
-	return boardfile.Create(l.file, rows)
+	return taken(l.file, boardfile.Create(l.file, rows))
 }
 
 // noBoard puts rules that cannot hold into words.
@@ -193,6 +193,8 @@ func (l *live) open(ctx context.Context) (*boardfile.Board, error) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("no board %s; start one: sevenyard draft pick %s --board %s --start", l.file, l.src.Name, quote(l.file))
+	case errors.Is(err, fs.ErrPermission):
+		return nil, fmt.Errorf("%s is not opened: the board or its folder may not be written by you; have its owner allow it, since a board is kept in one place only", l.file)
 	case err != nil:
 		return nil, err
 	}

@@ -54,6 +54,15 @@ func taken(name string, err error) error {
 	return err
 }
 
+// unwritable says what to do where a team's record may not be written; other errors stay as they are.
+func unwritable(dir string, err error) error {
+	if !errors.Is(err, fs.ErrPermission) {
+		return err
+	}
+	return fmt.Errorf("nothing was recorded: %s in the folder %s may not be written by you; have its owner allow it, or go on in a copy of the folder that is yours (%w)",
+		games.File, dir, err)
+}
+
 // plainFile says what a file that a command is to read has to be.
 func plainFile(name string, err error) error {
 	switch {

@@ -170,7 +170,7 @@ func (r *recording) write(ctx context.Context, dir string) error {
 		c, r.account, err = played.Build(r.folder, rec, r.told)
 		return c, err
 	})
-	return onlyFlags(err)
+	return onlyFlags(unwritable(dir, err))
 }
 
 // onlyFlags makes a wrong command line of problems that are all about flags.

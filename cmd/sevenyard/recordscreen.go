@@ -141,6 +141,9 @@ func (s *recordScreen) words() string {
 		if len(s.o.Away) > 0 && !s.o.VoidGame {
 			out += s.Fold("Not there: "+stop(s.who.list(s.o.Away)), "  ")
 		}
+		if len(s.o.Hurt) > 0 {
+			out += s.Fold("Still on record as hurt, and out for the day: "+stop(s.who.list(s.o.Hurt)), "  ")
+		}
 		return out
 	}
 	end := s.o.Series[len(s.o.Series)-1].Number

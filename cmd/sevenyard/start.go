@@ -54,6 +54,9 @@ func runStart(c *cli.Context, sio stdio) error {
 		if errors.Is(err, newfolder.ErrExists) {
 			return fmt.Errorf("%s is there already, and nothing is ever written over; choose another name", dir)
 		}
+		if errors.Is(err, fs.ErrPermission) {
+			return fmt.Errorf("%s cannot be made: the folder it is to stand in may not be written to; choose another place", dir)
+		}
 		return err
 	}
 	sio.did("%s is made", dir)

@@ -64,7 +64,7 @@ func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
 		case m.role && slices.Contains(roles, m.word), !m.role && kids[drills.IDKey(m.word)]:
 			continue
 		case m.role:
-			kind, do = "role", drills.DidYouMean(m.word, roles, "known roles are "+drills.AndList(roles))
+			kind, do = "role", drills.DidYouMean(m.word, roles, "known roles are "+drills.AndList(roles)+"; other rows have "+drills.AndList([]string{present, hurt, cleared, void})+" there")
 		case m.typed:
 			do = drills.KidAdvice(m.word, f.Roster) + " (a kid who has left the team stays in roster.csv, with a word under hold)"
 		default:

@@ -45,7 +45,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	if err != nil {
 		return nil, err
 	}
-	pl.Gone = a.gone
+	pl.Gone, pl.back = a.gone, a.back()
 	for k := range pl.IDs {
 		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
 	}

@@ -49,6 +49,7 @@ type Plan struct {
 	shown bool           // a saved plan as it is, and no new one
 	saved *Saved         // rebuild only: the plan that is rebuilt
 	old   rotation.Plan  // the same in the solver's numbers
+	back  map[string]int // rebuild only: the series for which kids who had left came back
 	rows  []int          // of the game's kids, in the roster and the profile
 	index map[string]int // id to the game's kid
 }

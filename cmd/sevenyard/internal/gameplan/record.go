@@ -122,10 +122,14 @@ func sameSlots(a, b []SavedSlot) bool {
 }
 
 // attend works out who is there when. What the record says of a kid counts; where it says that a kid is there to the end, the plan may
-// know of an earlier one, and of kids who are still to come.
+// know of an earlier one, and of kids who are still to come or come back.
 func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[string][]bool) {
 	n := len(sv.Series)
 	sv.Kids = nil
+	back := map[string]int{}
+	for _, k := range planned {
+		back[k.Kid] = k.Back
+	}
 	add := func(kid string, there []bool) {
 		if slices.ContainsFunc(sv.Kids, func(k SavedKid) bool { return k.Kid == kid }) {
 			return
@@ -134,6 +138,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 			there[s] = there[s] || on
 		}
 		if k, ok := savedKid(kid, there); ok {
+			k.Back = back[kid]
 			sv.Kids = append(sv.Kids, k)
 		}
 	}
@@ -143,7 +148,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 	for _, k := range planned {
 		switch {
 		case onRecord(k.Kid):
-			add(k.Kid, stay(g.Attendance, k, over, n))
+			add(k.Kid, stay(g, k, over, n))
 		case len(g.Attendance) == 0 || k.Available[0] > over || played[k.Kid] != nil: // as planned
 			add(k.Kid, k.There(n))
 		default:
@@ -151,7 +156,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 		}
 	}
 	for _, p := range g.Attendance {
-		add(p.Kid, stay(g.Attendance, SavedKid{Kid: p.Kid, Available: [2]int{1, n}}, over, n))
+		add(p.Kid, stay(g, SavedKid{Kid: p.Kid, Available: [2]int{1, n}}, over, n))
 	}
 	for _, line := range g.Series { // kids who played and of whom nothing else is known
 		for _, x := range line.Slots {
@@ -161,10 +166,10 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 }
 
 // stay is when a kid is there who is on record, in a game of n series of which the first are over; k is what the plan says.
-func stay(stretches []games.Presence, k SavedKid, over, n int) []bool {
+func stay(g *games.Game, k SavedKid, over, n int) []bool {
 	planned := k.There(n)
 	first, last := 0, 1 // of the record; last 0: to the end
-	for _, p := range stretches {
+	for _, p := range g.Attendance {
 		if p.Kid == k.Kid {
 			if first == 0 {
 				first = p.First
@@ -172,14 +177,33 @@ func stay(stretches []games.Presence, k SavedKid, over, n int) []bool {
 			last = p.Last
 		}
 	}
+	back := !slices.Contains(g.Hurt, k.Kid) && k.BackAfter(last, over, n)
 	out := make([]bool, n)
 	for s := range out {
-		out[s] = games.There(stretches, k.Kid, s+1)
+		out[s] = games.There(g.Attendance, k.Kid, s+1)
 		switch {
+		case s+1 > over && back: // the plan knows that the kid left, and of its coming back since
+			out[s] = planned[s]
 		case s+1 > over && last == 0 && k.Available[1] >= over: // as planned
 			out[s] = out[s] && planned[s]
 		case first <= 1 && k.Available[0] > over && s+1 < k.Available[0]: // still to come
 			out[s] = false
+		}
+	}
+	return out
+}
+
+// back is for which series kids who had left came back: by the plan so far, and by what is said now.
+func (a *after) back() map[string]int {
+	out := map[string]int{}
+	for _, k := range a.sv.Kids {
+		there := k.There(len(a.sv.Series))
+		out[k.Kid] = k.Back
+		for _, at := range a.Late {
+			from := max(at.Series, a.k.Over()+1)
+			if at.Kid == k.Kid && from <= len(there) && !there[from-1] && slices.Contains(there[:from-1], true) {
+				out[k.Kid] = from
+			}
 		}
 	}
 	return out

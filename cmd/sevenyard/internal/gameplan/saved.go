@@ -40,6 +40,7 @@ type SavedKid struct {
 	Kid       string   `json:"kid"`
 	Available [2]int   `json:"available"`
 	Away      [][2]int `json:"away,omitempty"`
+	Back      int      `json:"back,omitempty"` // the series for which it last came back; 0: it never left, or not by what was known then
 }
 
 // There is in which series, from 0, of so many the kid is there.
@@ -50,6 +51,20 @@ func (k SavedKid) There(series int) []bool {
 		out[s] = k.Available[0] <= s+1 && s+1 <= k.Available[1] && !away
 	}
 	return out
+}
+
+// BackAfter tells whether the plan brings the kid back after series last, the last one that the record has it there for (0: to the end), when so
+// many series are over. A plan that has the kid there for the series after last, and says of no coming back, knows nothing of its leaving.
+func (k SavedKid) BackAfter(last, over, series int) bool {
+	if last == 0 || last >= series {
+		return false
+	}
+	there := k.There(series)
+	if k.Back > max(last, over) && k.Back <= series {
+		return there[k.Back-1]
+	}
+	gone := max(last+1, min(over, series)) // until then the plan has to know the kid gone
+	return !slices.Contains(there[last:gone], true) && slices.Contains(there[gone:], true)
 }
 
 // savedKid is a kid who is there in these series, from 0; ok is false if there is none.

@@ -102,7 +102,7 @@ func (pl *Plan) hurtNow(k int) bool { return slices.Contains(pl.Gone, Away{pl.ID
 
 func (pl *Plan) kidLine(k int, id string, share float64) report.LineupKid {
 	kid := pl.Outcome.Problem.Kids[k]
-	line := report.LineupKid{Kid: id, Available: [2]int{kid.First + 1, kid.Last + 1}, Share: share, Owed: pl.owed(k), Roles: map[string]int{}}
+	line := report.LineupKid{Kid: id, Available: [2]int{kid.First + 1, kid.Last + 1}, Back: pl.back[id], Share: share, Owed: pl.owed(k), Roles: map[string]int{}}
 	on, off := 0, 0
 	for _, w := range kid.Away {
 		line.Away = append(line.Away, [2]int{w.First + 1, w.Last + 1})

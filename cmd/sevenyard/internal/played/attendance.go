@@ -66,7 +66,7 @@ func (b *builder) planned(k gameplan.SavedKid) (t turnout) {
 	return t
 }
 
-// joinPlan takes over from a newer plan who has left since, and who is still to come.
+// joinPlan takes over from a newer plan who has left since, who is still to come, and who left and comes back.
 func (b *builder) joinPlan() {
 	over := 0
 	if n := len(b.was.Series); n > 0 {
@@ -84,6 +84,10 @@ func (b *builder) joinPlan() {
 			for n := b.plays(k.Kid) + 1; n <= maxSeries; n++ {
 				was[n] = was[n] && (p[n] || n <= over)
 			}
+		case there && !slices.Contains(b.was.Hurt, k.Kid) && k.BackAfter(was.last(), over, len(b.told.Plan.Series)): // left, and back by the plan
+			for n := max(over, was.last()) + 1; n <= maxSeries; n++ {
+				was[n] = p[n]
+			}
 		}
 	}
 }
@@ -97,6 +101,16 @@ func (b *builder) plays(kid string) int {
 		}
 	}
 	return last
+}
+
+// played tells whether the kid is on the field in a series before n.
+func (b *builder) played(kid string, n int) bool {
+	for m, slots := range b.series {
+		if m < n && slices.ContainsFunc(slots, func(x games.Slot) bool { return x.Kid == kid }) {
+			return true
+		}
+	}
+	return false
 }
 
 // hurt is the end of the day for a kid. The series counts for the kid if it was on the field in it. Who is on record as hurt stays so, whatever
@@ -135,8 +149,20 @@ func (b *builder) hurt() {
 				}
 			}
 			b.markHurt(kid, last+1)
+			b.warnCleared(kid)
 		}
 	}
+}
+
+// warnCleared says that a plan has a kid as hurt whom a person has cleared in this game. Which of the two came last the plan does not say, and so the
+// kid is out; a plan that knows of the clearing has it hurt anew.
+func (b *builder) warnCleared(kid string) {
+	i := slices.IndexFunc(b.was.Marks, func(m games.Mark) bool { return m.Kid == kid && m.Cleared })
+	if i < 0 || slices.Contains(b.was.Hurt, kid) || slices.Contains(b.told.Plan.Cleared, kid) {
+		return
+	}
+	b.warn("kid %s was cleared in this game, and the plan has it as hurt: recorded as hurt again, and out for the day; is the plan older than that, "+
+		"take the mark back with sevenyard clear, and record from the plan that clear has saved", kid)
 }
 
 // otherwise reports that the same is said of the kid with another series: which one is right is not for the tool to say.
@@ -210,7 +236,11 @@ func (b *builder) wasThere(at drills.Place, n int, x games.Slot) {
 		for !t[last] {
 			last--
 		}
-		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--left", x.Kid, n), "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
+		do := fmt.Sprintf("say who played in the spot (--swap %[1]s:KID@%[2]d), that the kid came back (--late %[1]s@%[2]d), or, if it had never left, --left %[1]s@%[2]d", x.Kid, n)
+		if slices.Contains(b.account.Hurt, x.Kid) { // no way back onto the field is to be offered
+			do = fmt.Sprintf("say who played in the spot (--swap %s:KID@%d); who was hurt is out for the day", x.Kid, n)
+		}
+		b.problemAt(at, do, "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
 	}
 }
 

@@ -43,13 +43,23 @@ func (t *turnout) stretches(kid string) []games.Presence {
 	return out
 }
 
+// last is the last series that the kid is there for, 0 if it is there to the end.
+func (t *turnout) last() int {
+	for n := maxSeries; n > 0; n-- {
+		if t[n] {
+			return n % maxSeries
+		}
+	}
+	return 0
+}
+
 // before tells whether the kid is there for a series before n.
 func (t *turnout) before(n int) bool { return slices.Contains(t[1:max(1, n)], true) }
 
-// came says that the kid came, or came back, for series n. One who is there before n without a break came late and was not there before;
-// one who has left before comes back; what is known of when it leaves later stays.
-func (t *turnout) came(n int) {
-	if t[n-1] || t[n] && !t.before(n) {
+// came says that the kid came, or came back, for series n. One who is there before n without a break came late and was not there before, unless it
+// has left and played before: then it is back at once; one who has left before comes back; what is known of when it leaves later stays.
+func (t *turnout) came(n int, played bool) {
+	if t[n-1] && (t[n] || !played) || t[n] && !t.before(n) {
 		t.put(1, n-1, false)
 	}
 	for s := n; s <= maxSeries; s++ {
@@ -125,7 +135,7 @@ func (b *builder) comings() {
 		}
 		switch {
 		case x.came:
-			t.came(x.Series)
+			t.came(x.Series, b.played(x.Kid, x.Series))
 		case !t.before(x.Series + 1):
 			b.problemAt(x.place, "mend one of the two", "kid %s would come for series %d and leave after series %d", x.Kid, slices.Index(t[:], true), x.Series)
 		default:

@@ -96,6 +96,7 @@ type LineupKid struct {
 	Kid        string         `json:"kid"`
 	Available  [2]int         `json:"available"`
 	Away       [][2]int       `json:"away,omitempty"` // stretches in between for which it is not there; left out where there is none
+	Back       int            `json:"back,omitempty"` // the series for which it last came back, having left, also if it missed none; left out where it did not
 	Series     int            `json:"series"`
 	Share      float64        `json:"share"`
 	Owed       *float64       `json:"owed,omitempty"` // from earlier games, in series; left out where none count
