@@ -53,7 +53,10 @@ func readFits(data []byte, cat *Catalogue, ros *roster, probs, warn *collector) 
 			continue
 		}
 		f := OwnFit{Kid: strings.Clone(t.cell("kid")), Role: strings.ToLower(t.cell("role")), At: Place{probs.file, t.line}}
-		kid, isKid := ros.find(f.Kid)
+		kid, isKid := ros.meant(f.Kid)
+		if kid >= 0 {
+			f.Kid = ros.kids[kid].ID
+		}
 		if !isKid {
 			unknown.add("kid", f.Kid, t.line)
 		}

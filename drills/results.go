@@ -160,7 +160,7 @@ const mostTrials = 99
 // person reads who ran, who held the watch and when.
 func (r *results) person(rec *record) bool {
 	id := r.cell("kid")
-	i, known := r.ros.find(id)
+	i, known := r.ros.meant(id)
 	rec.kid = i
 	if !known {
 		r.unknown.add("kid", id, r.line)

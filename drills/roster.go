@@ -25,6 +25,7 @@ type roster struct {
 	file   string // its name, for messages
 	kids   []Kid
 	index  map[string]int  // id to place in kids
+	keys   map[string]int  // the same by IDKey; nil: not asked for yet
 	spoilt map[string]bool // ids of rows with problems: not unknown, but not usable
 	ids    []string
 }
@@ -161,6 +162,30 @@ func (r *roster) find(id string) (i int, known bool) {
 		return i, true
 	}
 	return -1, r.spoilt[id]
+}
+
+// meant is find for the rows of a sheet, where an id may be written otherwise than in the roster: a spreadsheet makes 1 of 001. No two
+// kids of a roster have ids that mean the same, so that nothing is guessed.
+func (r *roster) meant(id string) (i int, known bool) {
+	if i, known := r.find(id); known || id == "" {
+		return i, known
+	}
+	key := IDKey(id)
+	for other := range r.spoilt {
+		if IDKey(other) == key {
+			return -1, true
+		}
+	}
+	if r.keys == nil {
+		r.keys = map[string]int{}
+		for i := range r.kids {
+			r.keys[IDKey(r.kids[i].ID)] = i
+		}
+	}
+	if i, known := r.keys[key]; known {
+		return i, true
+	}
+	return -1, false
 }
 
 // advice suggests whom an unknown id may mean.

@@ -30,12 +30,12 @@ func (b *builder) otherwisePlanned(kid string, n int) ([]games.Slot, string, boo
 	return slots, role, role != "" && !same(slots, b.series[n])
 }
 
-// correction gives the swap that is meant where the kid who is out is in that spot by the plan and not on record; ok is false where none is, or
-// where a problem has been reported.
-func (b *builder) correction(at drills.Place, x Swap, n int) (done, ok bool) {
+// correction makes the swap that is meant where the kid who is out is in that spot by the plan and not on record, or reports why that cannot be told.
+// It gives false where the swap is about no such spot.
+func (b *builder) correction(at drills.Place, x Swap, n int) bool {
 	planned, role, otherwise := b.otherwisePlanned(x.Out, n)
 	if !otherwise {
-		return false, true
+		return false
 	}
 	now := b.series[n]
 	var instead []string // on record in the role, and not by the plan
@@ -59,20 +59,20 @@ func (b *builder) correction(at drills.Place, x Swap, n int) (done, ok bool) {
 	line := fmt.Sprintf("type the series as it was played: --line %q", fmt.Sprintf("%d: ...", n))
 	switch on := slices.ContainsFunc(now, func(s games.Slot) bool { return s.Kid == x.In }); {
 	case len(instead) == 1 && spots == 0 && instead[0] == x.In:
-		return true, true // on record already
+		return true // on record already
 	case on:
 		b.problemAt(at, line, "kid %s has no spot in series %d as it is on record, and kid %s has one there already", x.Out, n, x.In)
 	case len(instead) == 1 && spots == 0:
 		note("kid " + instead[0] + " played in it")
 		b.put(at, Swap{Out: instead[0], In: x.In}, n)
-		return true, true
+		return true
 	case len(instead) == 0 && spots == 1 && x.In == "":
-		return true, true // nobody has it already
+		return true // nobody has it already
 	case len(instead) == 0 && spots == 1:
 		note("nobody did")
 		b.account.Swaps = append(b.account.Swaps, Spot{n, role, x.In, ""})
 		b.series[n] = append(slices.Clone(now), games.Slot{Role: role, Kid: x.In})
-		return true, true
+		return true
 	case len(instead) > 1:
 		in := x.In
 		if in == "" {
@@ -86,7 +86,7 @@ func (b *builder) correction(at drills.Place, x Swap, n int) (done, ok bool) {
 	default:
 		b.problemAt(at, line, "kid %s has no spot in series %d as it is on record, and nobody there is in the plan's spot", x.Out, n)
 	}
-	return true, false
+	return true
 }
 
 // put changes a series as a swap of somebody in it says.

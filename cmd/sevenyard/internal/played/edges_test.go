@@ -112,6 +112,8 @@ func TestLinesTellOneProblemOnce(t *testing.T) {
 	_, err = ReadLines("x", strings.NewReader(strings.Repeat("what\n", drills.MaxProblems+100)), f)
 	require.Equal(t, drills.MaxProblems+1, strings.Count(err.Error(), "\n")+1)
 	require.ErrorContains(t, err, "and 100 more")
+	_, err = ReadLines("x", strings.NewReader(strings.Repeat("what\n", drills.MaxProblems)), f)
+	require.NotContains(t, err.Error(), " more")
 
 	got, err := ReadLines("x", strings.NewReader("series 99: f 2\nvoid 3\nvoid all\nvoid 5\n"), f)
 	require.NoError(t, err)
@@ -128,7 +130,10 @@ func TestNothingIsTakenOfAWrongFlag(t *testing.T) {
 		require.False(t, all)
 		require.Empty(t, ns)
 	}
-	_, err := ParseSwaps("1:2")
+	_, ns, err := ParseVoid("97-99")
+	require.NoError(t, err)
+	require.Equal(t, []int{97, 98, 99}, ns)
+	_, err = ParseSwaps("1:2")
 	require.ErrorContains(t, err, `"1:2" is no swap`)
 	out, err := ParseSwaps("1:2@3,x")
 	require.ErrorContains(t, err, `"x" is no swap`)
@@ -182,7 +187,7 @@ func TestWhoWasThere(t *testing.T) {
 	line := []Line{{Number: 4, Slots: slots("front:6 front:2 corner:3 corner:4 deep:5")}}
 	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 5}), Told{Lines: line}),
 		"series 4: kid 6 has a spot in series 4 and was there from series 5 on; say who played in the spot (--swap 6:KID@4), or when the kid was there (--late 6@4)")
-	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}), Told{Lines: line}), "kid 6 has a spot in series 4, and series 2 was the last one; say who played in the spot (--swap 6:KID@4), or when the kid was there (--left 6@4)")
+	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}), Told{Lines: line}), "kid 6 has a spot in series 4, and series 2 was the last one; say who played in the spot (--swap 6:KID@4), that the kid came back (--late 6@4), or, if it had never left, --left 6@4")
 	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}, games.Presence{Kid: "6", First: 5}), Told{Lines: line}), "and series 2 was the last one")
 	_, a := build(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}, games.Presence{Kid: "6", First: 4}), Told{Lines: line})
 	require.Contains(t, strings.Join(a.Warnings, "\n"), "series 3 is not on record yet")
@@ -216,6 +221,11 @@ func TestSwapTwiceInOneGo(t *testing.T) {
 	rec := on(t)
 	rec.Games[0].Series = rec.Games[0].Series[:1]
 	require.Contains(t, refused(t, rec, Told{Plan: plan(2), Swaps: swaps(t, "1:6@2,1:7@2")}), "kid 1 has no spot in series 2")
+	require.NotContains(t, refused(t, rec, Told{Swaps: swaps(t, "1:6@2")}), "\n", "one slip, one problem")
+	pl := plan(3) // one series is on record, and the plan says who left in the next
+	pl.Kids[5].Available[1] = 2
+	c, _ := build(t, rec, Told{Plan: pl, Played: 2})
+	require.Equal(t, [][2]int{{1, 2}}, presence(c.Kids, "6"))
 	_, a := build(t, on(t), Told{Swaps: swaps(t, "5:1@2")})
 	require.ElementsMatch(t, slots("front:5 front:2 corner:3 corner:4 deep:1"), a.Series[1].Slots)
 }
@@ -240,4 +250,29 @@ func TestVoidGames(t *testing.T) {
 		require.True(t, a.VoidGame)
 		require.Len(t, c.Kids, 9)
 	}
+}
+
+// TestTheLastSeries: the highest number that a series can have is one like others; and a void said beside that of the whole game is no problem.
+func TestTheLastSeries(t *testing.T) {
+	c, a := build(t, on(t), Told{Left: []gameplan.At{{Kid: "6", Series: 99}}, Late: []gameplan.At{{Kid: "7", Series: 99}}, Lines: []Line{{Number: 99, Slots: slots("front:7 front:2 corner:3 corner:4 deep:5")}}})
+	require.Equal(t, [][2]int{{99, 0}}, presence(c.Kids, "7"))
+	require.Equal(t, [][2]int{{99, 99}}, presence(a.Kids, "7"))
+	require.Equal(t, []string{"1", "6"}, a.Series[2].Bench)
+	_, a = build(t, on(t), Told{VoidGame: true, Void: []int{2, 3}})
+	require.True(t, a.VoidGame)
+	require.Empty(t, a.Void)
+	require.Equal(t, "Egrets", func() string { _, a := build(t, on(t), Told{Opponent: "Egrets"}); return a.Opponent }())
+	for _, first := range []string{"1", "2", "5"} { // whichever kid is named first in what contradicts itself
+		require.Contains(t, refused(t, on(t), Told{Hurt: []gameplan.At{{Kid: first, Series: 2}, {Kid: "3", Series: 1}, {Kid: first, Series: 1}}}), "kid "+first+" is also said to have series")
+	}
+	require.Contains(t, refused(t, on(t), Told{Hurt: []gameplan.At{{Kid: "2", Series: 2}}, Left: []gameplan.At{{Kid: "2", Series: 1}}}), "kid 2 is also said to have series 1 there; say one of the two")
+}
+
+// TestNoneOfThePlan: a plan of which no series was played says who was there, and no more.
+func TestNoneOfThePlan(t *testing.T) {
+	f := team(10)
+	c, _, err := Build(f, &games.Record{}, &Told{Game: "3", Plan: plan(3), Played: 0})
+	require.NoError(t, err)
+	require.Empty(t, c.Series)
+	require.Len(t, c.Kids, 8)
 }

@@ -263,7 +263,7 @@ func (b *builder) swap(at drills.Place, x Swap, n int) {
 	find := func(kid string) int { return slices.IndexFunc(slots, func(s games.Slot) bool { return s.Kid == kid }) }
 	i, j := find(x.Out), find(x.In)
 	if i < 0 {
-		if done, ok := b.correction(at, x, n); done || !ok {
+		if b.correction(at, x, n) {
 			return
 		}
 		do := "look up who was on the field"

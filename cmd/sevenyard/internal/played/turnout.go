@@ -59,7 +59,7 @@ func (t *turnout) before(n int) bool { return slices.Contains(t[1:max(1, n)], tr
 // came says that the kid came, or came back, for series n. One who is there before n without a break came late and was not there before, unless it
 // has left and played before: then it is back at once; one who has left before comes back; what is known of when it leaves later stays.
 func (t *turnout) came(n int, played bool) {
-	if t[n-1] && (t[n] || !played) || t[n] && !t.before(n) {
+	if t[n-1] && (t[n] || !played) {
 		t.put(1, n-1, false)
 	}
 	for s := n; s <= maxSeries; s++ {

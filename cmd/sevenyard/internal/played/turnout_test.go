@@ -65,6 +65,8 @@ func TestComings(t *testing.T) {
 		"left later than said":    {was: []games.Presence{{Kid: "6", First: 1, Last: 2}}, left: at(4), want: []stretch{{1, 4}}},
 		"back":                    {was: []games.Presence{{Kid: "6", First: 1, Last: 2}}, late: at(5), want: []stretch{{1, 2}, {5, 0}}},
 		"back at once":            {was: []games.Presence{{Kid: "6", First: 1, Last: 2}}, late: at(3), want: []stretch{{3, 0}}},
+		"back for one series":     {was: []games.Presence{{Kid: "6", First: 1, Last: 1}}, late: at(3), left: at(3), want: []stretch{{1, 1}, {3, 3}}},
+		"back as is known":        {was: []games.Presence{{Kid: "6", First: 1, Last: 2}, {Kid: "6", First: 5}}, late: at(5), want: []stretch{{1, 2}, {5, 0}}},
 		"back for a while":        {was: []games.Presence{{Kid: "6", First: 1, Last: 1}}, late: at(3), left: at(4), want: []stretch{{1, 1}, {3, 4}}},
 		"away in between":         {was: []games.Presence{{Kid: "6", First: 1}}, left: at(2), late: at(5), want: []stretch{{1, 2}, {5, 0}}},
 		"comes and leaves":        {was: []games.Presence{{Kid: "6", First: 1}}, late: at(2), left: at(5), want: []stretch{{2, 5}}},
