@@ -97,7 +97,11 @@ func (e *evening) play(gone map[int]bool) Game {
 			}
 			if len(there) > 6 {
 				k := there[e.luck.IntN(len(there))]
-				e.avail[k].Last, e.hurt[k] = s-1, hurt
+				here := make([]bool, s)
+				for before := range here {
+					here[before] = e.avail[k].There(before)
+				}
+				e.avail[k], e.hurt[k] = rotation.PresenceOf(here), hurt
 				e.fill(s)
 				turns = e.told(s)
 			}
