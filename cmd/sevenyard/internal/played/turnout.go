@@ -50,7 +50,9 @@ func (t *turnout) before(n int) bool { return slices.Contains(t[1:max(1, n)], tr
 // one who has left before comes back; what is known of when it leaves later stays.
 func (t *turnout) came(n int) {
 	if t[n-1] || t[n] && !t.before(n) {
-		t.put(1, n-1, false)
+		for s := 1; s < n; s++ {
+			t[s] = false
+		}
 	}
 	for s := n; s <= maxSeries; s++ {
 		if t[s] {
