@@ -96,6 +96,9 @@ func (g *game) roll() error {
 	case g.recErr != nil && !g.season.ignore:
 		return g.hideProblems(withoutSeason(g.recErr), g.src, g.folder)
 	}
+	if on, there := g.rec.Game(g.season.game); there {
+		g.season.game = on.ID // 07 where the record has 7
+	}
 	g.wishes.Out = g.out(g.season.game)
 	return nil
 }
