@@ -51,6 +51,8 @@ type Plan struct {
 	old   rotation.Plan  // the same in the solver's numbers
 	rows  []int          // of the game's kids, in the roster and the profile
 	index map[string]int // id to the game's kid
+	// marked are kids who are hurt by the saved plan or by what is said now, also those whom a hold keeps out as well.
+	marked []string
 }
 
 // Errors that are the game's, not the program's.

@@ -34,6 +34,11 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 			l.Hurt = append(l.Hurt, away.ID)
 		}
 	}
+	for _, kid := range pl.marked { // a hold comes and goes, and the mark stays
+		if !slices.Contains(l.Hurt, kid) {
+			l.Hurt = append(l.Hurt, kid)
+		}
+	}
 	if pl.saved != nil {
 		l.Cleared = pl.saved.Cleared
 	}
