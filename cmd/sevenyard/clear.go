@@ -199,9 +199,9 @@ func (cl *clearing) game(rec *games.Record, id string, sio stdio) (g games.Game,
 	case len(with) > 1:
 		var ids []string
 		for _, g := range with {
-			ids = append(ids, g.ID)
+			ids = append(ids, gameInList(g.ID))
 		}
-		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), ids[len(ids)-1])
+		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), with[len(with)-1].ID)
 	case cl.plan == nil && id != "":
 		return g, false, fmt.Errorf("kid %s is not on record as hurt in game %s: nothing is to be cleared", cl.kid, id)
 	case cl.plan == nil:

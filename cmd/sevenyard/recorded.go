@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -71,11 +70,7 @@ func (g *game) gameOn() (on *games.Game, note string, err error) {
 	if !ok {
 		var ids []string
 		for _, x := range rec.Games {
-			id := x.ID
-			if maybeName(id) {
-				id = strconv.Quote(id) // and so it is not told where names are left out
-			}
-			ids = append(ids, id)
+			ids = append(ids, gameInList(x.ID))
 		}
 		there := "there is none yet; sevenyard record writes it"
 		if len(ids) > 0 {
