@@ -46,7 +46,9 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	pl.Gone = a.gone
-	pl.marked = slices.DeleteFunc(slices.Concat(sv.Hurt, a.marked), func(kid string) bool { return known("", kid, f.Roster) != nil })
+	stranger := func(kid string) bool { return known("", kid, f.Roster) != nil } // whatever stands there may be a name
+	pl.marked = slices.DeleteFunc(slices.Concat(sv.Hurt, a.marked), stranger)
+	pl.cleared = slices.DeleteFunc(slices.Clone(sv.Cleared), stranger)
 	for k := range pl.IDs {
 		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
 	}

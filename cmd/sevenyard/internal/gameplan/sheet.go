@@ -39,9 +39,7 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 			l.Hurt = append(l.Hurt, kid)
 		}
 	}
-	if pl.saved != nil {
-		l.Cleared = pl.saved.Cleared
-	}
+	l.Cleared = pl.cleared
 	for s := range res.Plan {
 		l.Series = append(l.Series, pl.seriesLine(s))
 	}
