@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -229,6 +230,11 @@ func (w *walk) rebuild() bool {
 		re := parse[report.Rebuild](w, text)
 		w.saved(file, from, hurt)
 		w.allowed(&re.Lineup, w.day(game), file)
+		for kid := range w.plans[file]["hurt"] {
+			if !slices.Contains(re.Hurt, kid) {
+				w.t.Fatalf("kid %s was hurt in the plan or now, and the new plan has lost it\n%s", kid, strings.Join(w.log, "\n"))
+			}
+		}
 		for game, kids := range w.hurt { // what the record knew is in the new plan
 			for kid := range kids {
 				if w.date[game] == w.day("") && slices.Contains(re.Hurt, kid) {
@@ -370,10 +376,15 @@ func (w *walk) sheet() bool {
 // clear is a person who clears a kid.
 func (w *walk) clear() bool {
 	kid, game := w.kid(), w.game()
-	args := []string{"clear", w.dir, "--kid", kid, "--by", "Ana", "--game", game, "--format", "json"}
 	file, from := fmt.Sprintf("p%d.json", len(w.files)), ""
 	if len(w.files) > 0 && w.chance(2) {
 		from = w.files[w.r.IntN(len(w.files))]
+		for _, hurt := range slices.Sorted(maps.Keys(w.plans[from]["hurt"])) { // most others are refused
+			kid = hurt
+		}
+	}
+	args := []string{"clear", w.dir, "--kid", kid, "--by", "Ana", "--game", game, "--format", "json"}
+	if from != "" {
 		args = append(args, "--from", w.path(from), "--save", w.path(file))
 	}
 	_, ok := w.run(args...)
@@ -387,6 +398,9 @@ func (w *walk) clear() bool {
 	if from != "" {
 		w.saved(file, from, nil)
 		delete(w.plans[file]["hurt"], kid)
+		data, err := os.ReadFile(w.path(file))
+		require.NoError(w.t, err)
+		w.allowed(parse[report.Lineup](w, string(data)), w.day(""), file)
 	}
 	return true
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -105,21 +106,35 @@ func (cl *clearing) readPlan(c *cli.Context, sio stdio) error {
 	if cl.from == "" {
 		return nil
 	}
-	g, l, err := reopen(c, sio, cl.from, func(sv *gameplan.Saved) error {
+	g, l, err := reopen(c, sio, cl.from, func(sv *gameplan.Saved) (string, error) {
 		if !slices.Contains(sv.Hurt, cl.kid) {
-			return fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", cl.from, cl.kid)
+			return "", fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", cl.from, cl.kid)
 		}
 		sv.Hurt = slices.DeleteFunc(sv.Hurt, func(id string) bool { return id == cl.kid })
 		if !slices.Contains(sv.Cleared, cl.kid) {
 			sv.Cleared = append(sv.Cleared, cl.kid)
 		}
-		return nil
+		return cl.kid, nil
 	})
 	if err != nil {
 		return err
 	}
 	cl.plan, cl.notes = l, g.planWarnings()
 	return nil
+}
+
+// onceCleared is who may not be on the field when a kid's marks on record are cleared.
+func (g *game) onceCleared(kid string) availability.Out {
+	rec := *g.rec
+	rec.Games = slices.Clone(rec.Games)
+	for i := range rec.Games {
+		marks := slices.Clone(rec.Games[i].Marks)
+		for j := range marks {
+			marks[j].Cleared = marks[j].Cleared || marks[j].Kid == kid
+		}
+		rec.Games[i].Marks = marks
+	}
+	return availability.Of(g.folder.Roster, &rec, g.season.game, g.sio.today(), g.folder.Team.Series)
 }
 
 // record writes who cleared the kid into games.csv.
@@ -133,7 +148,7 @@ func (cl *clearing) record(ctx context.Context, dir, id string, sio stdio) error
 		if err != nil {
 			return nil, err
 		}
-		cl.out = &report.Clear{Schema: report.ClearSchema, Team: cl.folder.Team.Name, Game: g.ID, Kid: cl.kid, By: cl.by,
+		cl.out = &report.Clear{Schema: report.ClearSchema, Team: cl.folder.Team.Name, Game: cl.gameID(g.ID), Kid: cl.kid, By: cl.by,
 			Warnings: filled(cl.notes), Cautions: cautions(&cl.folder.Team.Catalogue, "concussion", "hold")}
 		mark := games.Mark{Kid: cl.kid, By: cl.by}
 		if !marked {
@@ -145,6 +160,7 @@ func (cl *clearing) record(ctx context.Context, dir, id string, sio stdio) error
 		return unwritable(dir, err)
 	}
 	cl.out.Entry = res.Entry
+	sio.did("kid %s is cleared in entry %d", cl.kid, res.Entry)
 	if cl.IDsOnly {
 		cl.out.By = ""
 	}
@@ -186,9 +202,9 @@ func (cl *clearing) game(rec *games.Record, id string, sio stdio) (g games.Game,
 	case len(with) > 1:
 		var ids []string
 		for _, g := range with {
-			ids = append(ids, g.ID)
+			ids = append(ids, gameInList(g.ID))
 		}
-		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), ids[len(ids)-1])
+		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), with[len(with)-1].ID)
 	case cl.plan == nil && cl.held():
 		return g, false, fmt.Errorf("kid %s is not on record as hurt, but has a hold in roster.csv; a person empties that cell, when somebody who may has cleared the kid", cl.kid)
 	case cl.plan == nil && id != "":

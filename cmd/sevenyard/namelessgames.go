@@ -29,6 +29,15 @@ func (v view) gameID(id string) string {
 	return id
 }
 
+// gameInList is the id of a game in a list of several: in quotation marks, so that it is not told where names are left out, unless it is a
+// number.
+func gameInList(id string) string {
+	if maybeName(id) {
+		return strconv.Quote(id)
+	}
+	return id
+}
+
 // isDate tells whether a text is a date as the record has it; a record typed by hand may have something else in its place.
 func isDate(text string) bool {
 	_, err := time.Parse(time.DateOnly, text)

@@ -36,7 +36,7 @@ func readSeasonWish(c *cli.Context) seasonWish {
 func (g *game) owe() error {
 	for _, k := range g.folder.Roster {
 		if b, barred := g.wishes.Out.Find(k.ID); barred && b.Undated && b.Game != g.season.game {
-			g.pl.Notes = append(g.pl.Notes, fmt.Sprintf("kid %s was hurt in game %s, which has no date and so may be of today: not planned; if the game was earlier, say when: "+
+			g.pl.Notes = append(g.pl.Notes, fmt.Sprintf("kid %s was hurt in game %s, which has no date, or none that is written as 2026-09-12, and so may be of today: not planned; if the game was earlier, say when: "+
 				"sevenyard record %s --game %s --date 2026-09-12", k.ID, b.Game, g.src.Name, quote(b.Game)))
 		}
 	}

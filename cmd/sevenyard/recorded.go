@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -71,11 +70,7 @@ func (g *game) gameOn() (on *games.Game, note string, err error) {
 	if !ok {
 		var ids []string
 		for _, x := range rec.Games {
-			id := x.ID
-			if maybeName(id) {
-				id = strconv.Quote(id) // and so it is not told where names are left out
-			}
-			ids = append(ids, id)
+			ids = append(ids, gameInList(x.ID))
 		}
 		there := "there is none yet; sevenyard record writes it"
 		if len(ids) > 0 {
@@ -95,6 +90,9 @@ func (g *game) roll() error {
 		return g.recErr
 	case g.recErr != nil && !g.season.ignore:
 		return g.hideProblems(withoutSeason(g.recErr), g.src, g.folder)
+	}
+	if on, there := g.rec.Game(g.season.game); there {
+		g.season.game = on.ID // 07 where the record has 7
 	}
 	g.wishes.Out = g.out(g.season.game)
 	return nil

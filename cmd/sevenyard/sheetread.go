@@ -6,7 +6,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/availability"
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/report"
 	"sevenyard/drills"
@@ -38,8 +37,9 @@ func readSavedLineup(c *cli.Context, sio stdio, from string) (*game, *report.Lin
 	return g, l, err
 }
 
-// reopen is readSavedLineup without a word. With a change of what the plan says of kids, whom the record has as hurt is for its next reader to heed.
-func reopen(c *cli.Context, sio stdio, from string, change func(*gameplan.Saved) error) (*game, *report.Lineup, error) {
+// reopen is readSavedLineup without a word. With clear, which takes a kid's mark out of what the plan says, the record's marks of that kid do not
+// count either: they are cleared in the same breath.
+func reopen(c *cli.Context, sio stdio, from string, clear func(*gameplan.Saved) (kid string, err error)) (*game, *report.Lineup, error) {
 	v, err := readView(c, sio)
 	if err != nil {
 		return nil, nil, err
@@ -64,11 +64,12 @@ func reopen(c *cli.Context, sio stdio, from string, change func(*gameplan.Saved)
 		}
 		heed(heat, g.folder)
 		out := g.wishes.Out
-		if change != nil {
-			out = availability.Out{}
-			if err := change(saved); err != nil {
+		if clear != nil {
+			kid, err := clear(saved)
+			if err != nil {
 				return nil, err
 			}
+			out = g.onceCleared(kid)
 		}
 		g.season = seasonWish{ignore: !saved.CountsSeason(), quiet: true}
 		if g.set.Favor, err = gameplan.ParseFavor(saved.Favor); err != nil {

@@ -68,7 +68,7 @@ func hideTyped(args []string) func(string) string {
 func typedFolder(args []string) fs.FS {
 	for i, a := range args {
 		if i > 0 && !strings.HasPrefix(a, "-") && isFolder(a) {
-			return os.DirFS(a)
+			return regular.Folder(a)
 		}
 	}
 	return nil

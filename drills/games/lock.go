@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -24,7 +23,7 @@ func (j *Journal) lock(ctx context.Context) (unlock func(), err error) {
 	if err := lockable(name); err != nil {
 		return nil, err
 	}
-	l := flock.New(name, flock.SetPermissions(regular.FileMode), flock.SetFlag(os.O_CREATE|os.O_RDONLY|dontFollow))
+	l := flock.New(name, flock.SetPermissions(regular.FileMode), flock.SetFlag(regular.LockFlag))
 	got, err := l.TryLock() // once in any case, however short the wait and slow the machine
 	if err == nil && !got {
 		wait, cancel := context.WithTimeout(ctx, j.Wait)
@@ -65,16 +64,8 @@ const maxHolder = 40
 // lockable refuses a lock's file that is not one that this package made: a link would let the lock be written into what it leads to,
 // and a file with something else in it is not ours to empty.
 func lockable(name string) error {
-	info, err := os.Lstat(name)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil
-	case err != nil:
+	if err := regular.Lockable(name); err != nil {
 		return fmt.Errorf("%s cannot be locked: %w", File, err)
-	case info.Mode()&fs.ModeSymlink != 0:
-		return fmt.Errorf("%s cannot be locked: %s is a link to something else; take the link away, and run the same again", File, name)
-	case !info.Mode().IsRegular():
-		return fmt.Errorf("%s cannot be locked: %s is no plain file; take it away, and run the same again", File, name)
 	}
 	if is, err := regular.Read(name, maxHolder); err == nil && !holder.Match(is) {
 		return fmt.Errorf("%s cannot be locked: %s is another file than the one kept for that; move it elsewhere, and run the same again", File, name)
@@ -84,7 +75,7 @@ func lockable(name string) error {
 
 // sayHolder writes into the lock's file who holds it.
 func sayHolder(name, who string) error {
-	f, err := regular.OpenFile(name, os.O_RDWR|dontFollow, 0)
+	f, err := regular.OpenFile(name, os.O_RDWR|regular.DontFollow, 0)
 	if err != nil {
 		return err
 	}

@@ -65,6 +65,12 @@ func (p *parser) resolve(name string, rec *Record) {
 	for _, e := range z.broken { // whoever plans in spite of the problems must know of these
 		z.mark(z.game(e.rows[0]), slices.DeleteFunc(slices.Clone(e.rows), func(x *row) bool { return x.role == cleared }))
 	}
+	for i := range p.rows { // and of a row that cannot be read in full
+		if x := p.rows[i]; x.spoilt && x.role == hurt && x.game != "" && x.kid != "" {
+			x.spoilt, x.first, x.last = false, 0, 0
+			z.mark(z.game(&x), []*row{&x})
+		}
+	}
 	for _, id := range z.order {
 		if g, ok := z.finish(id, z.games[id], rec); ok {
 			g.At.File = name
@@ -80,6 +86,7 @@ func (z *resolver) whole() []*entry {
 	for _, e := range z.entries {
 		switch {
 		case e.count(closed) == 0:
+			z.broken = append(z.broken, e)
 			z.Problem(e.rows[0].line, "was it cut off and typed on? To keep its rows, take its row of "+opened+" out and empty the cells of entry; or take all of them out",
 				"entry %d (%s) has no closing row", e.number, e.lines())
 			z.broken = append(z.broken, e)

@@ -53,7 +53,7 @@ func (e *entry) broken(said string) string {
 		}
 	}
 	is := seal(e.rows, head.date)
-	for _, date := range datesOf(head.date) {
+	for _, date := range DaysOf(head.date) {
 		if said == seal(e.rows, date) {
 			for _, x := range e.rows {
 				x.date = date
@@ -67,8 +67,8 @@ func (e *entry) broken(said string) string {
 	return fmt.Sprintf("its closing row says %s, and here are %s", drills.Quote(said), drills.Quote(is))
 }
 
-// datesOf are the days that a cell may mean that was written as 2026-09-12 and went through a spreadsheet.
-func datesOf(cell string) []string {
+// DaysOf are the days, as 2026-09-12, that a cell may mean that was typed otherwise or went through a spreadsheet: 12/9/2026 is two days.
+func DaysOf(cell string) []string {
 	var out []string
 	add := func(t time.Time, err error) {
 		if d := t.Format(time.DateOnly); err == nil && !slices.Contains(out, d) {

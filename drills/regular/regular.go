@@ -75,6 +75,25 @@ func Read(name string, most int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, most+1))
 }
 
+// LockFlag is how a lock's file is opened once Lockable has looked at it.
+const LockFlag = os.O_CREATE | os.O_RDONLY | DontFollow | dontWait
+
+// Lockable refuses a lock's file that is there and is no plain file, or a link: what it leads to is another's.
+func Lockable(name string) error {
+	info, err := os.Lstat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return err
+	case info.Mode()&fs.ModeSymlink != 0:
+		return fmt.Errorf("%s is a link to something else; take the link away, and run the same again", name)
+	case !info.Mode().IsRegular():
+		return fmt.Errorf("%s %w; take it away, and run the same again", name, ErrNotPlain)
+	}
+	return nil
+}
+
 // Folder is os.DirFS whose files are opened by Open. Names in errors are within the folder.
 func Folder(dir string) fs.FS { return folder{os.DirFS(dir), dir} }
 

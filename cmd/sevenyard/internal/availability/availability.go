@@ -32,7 +32,7 @@ type Bar struct {
 	Game   string // Hurt: the game on record that says so; "": another source
 	Plan   string // Hurt: the plan's file that says so; "": another source
 	Series int    // Hurt: the series in which it happened; 0: not known
-	// Undated says that the game has no date, and is taken as one of today because it may be.
+	// Undated says that the game has no date written as one, and is taken as one of the day because it may be.
 	Undated bool
 }
 
@@ -40,8 +40,9 @@ type Bar struct {
 type Out struct{ bars map[string]Bar }
 
 // Of is who is out according to the roster and the record, on the day of a game. That is the day of the game with the given id where it is on record
-// with a date, else the day given, as 2026-09-12. A hurt counts in every game of that day, in the game itself, and, since a game without a
-// date that does not have all of so many series on record may be the one that is on, in those too.
+// with a date, else the day given, as 2026-09-12. A hurt counts in every game of that day, in the game itself, and wherever the
+// game may be of that day: one whose date is written otherwise and may mean it, and one without a date that does not have all of so
+// many series on record, since it may be the one that is on.
 func Of(roster []drills.Kid, rec *games.Record, game, day string, series int) Out {
 	out := Out{}.WithHolds(roster)
 	if rec == nil {
@@ -52,7 +53,7 @@ func Of(roster []drills.Kid, rec *games.Record, game, day string, series int) Ou
 	}
 	for i := range rec.Games {
 		g := &rec.Games[i]
-		may := !isDay(g.Date) && Recorded(g) < series
+		may := !isDay(g.Date) && (Recorded(g) < series || slices.Contains(games.DaysOf(g.Date), day))
 		if g.Date != day && drills.IDKey(g.ID) != drills.IDKey(game) && !may {
 			continue
 		}
@@ -120,12 +121,4 @@ func (o Out) WithPlan(file string, hurt []string) Out {
 func (o Out) Find(kid string) (Bar, bool) {
 	b, ok := o.bars[drills.IDKey(kid)]
 	return b, ok
-}
-
-// Hurt are those of the kids who are out as hurt, also where a hold comes first.
-func (o Out) Hurt(kids []string) []string {
-	return slices.DeleteFunc(slices.Clone(kids), func(id string) bool {
-		b, ok := o.Find(id)
-		return !ok || b.Why != Hurt
-	})
 }

@@ -36,13 +36,6 @@ func (k *Kids) Come(id string, series int) {
 	}
 }
 
-// Put says that a kid is there for the series first to last, and no others.
-func (k *Kids) Put(id string, first, last int) {
-	for s := range k.series {
-		k.kid(id).there[s] = first <= s+1 && s+1 <= last
-	}
-}
-
 // Leave says that a series is the last one a kid is there for (0: none), and why.
 func (k *Kids) Leave(id string, last int, why Reason) {
 	x := k.kid(id)

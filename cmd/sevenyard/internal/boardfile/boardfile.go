@@ -19,6 +19,7 @@ import (
 
 	"sevenyard/cmd/sevenyard/internal/newfile"
 	"sevenyard/drills"
+	"sevenyard/drills/regular"
 )
 
 // What a row says.
@@ -78,7 +79,11 @@ func Open(name string) (*Board, error) {
 	} else if !info.Mode().IsRegular() {
 		return nil, fmt.Errorf("%s is no plain file", name)
 	}
-	b.lock = flock.New(filepath.Join(filepath.Dir(name), "."+filepath.Base(name)+".lock"), flock.SetPermissions(0o600))
+	lock := filepath.Join(filepath.Dir(name), "."+filepath.Base(name)+".lock")
+	if err := regular.Lockable(lock); err != nil {
+		return nil, fmt.Errorf("%s cannot be locked: %w", filepath.Base(name), err)
+	}
+	b.lock = flock.New(lock, flock.SetPermissions(regular.FileMode), flock.SetFlag(regular.LockFlag))
 	for until := time.Now().Add(wait); ; time.Sleep(50 * time.Millisecond) {
 		ok, err := b.lock.TryLock()
 		if err != nil {
@@ -103,12 +108,7 @@ func Open(name string) (*Board, error) {
 }
 
 func read(name string) ([]byte, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxFile+1))
+	data, err := regular.Read(name, maxFile)
 	if err == nil && len(data) > maxFile {
 		err = drills.Problems{{At: drills.Place{File: filepath.Base(name)}, What: "the file is too large for a board", Do: "is this the right file?"}}
 	}
@@ -130,7 +130,7 @@ func (b *Board) Append(rows ...Row) error {
 		one, check = r.encode(len(b.Rows)+i+1, check)
 		text += one
 	}
-	f, err := os.OpenFile(b.name, os.O_RDWR, 0)
+	f, err := regular.OpenFile(b.name, os.O_RDWR, 0)
 	if err != nil {
 		return err
 	}
@@ -166,10 +166,8 @@ func (b *Board) keepTorn() error {
 		if !errors.Is(err, newfile.ErrExists) {
 			return err
 		}
-		if info, err := os.Lstat(name); err == nil && info.Mode().IsRegular() && info.Size() == int64(len(b.Torn)) {
-			if old, err := os.ReadFile(name); err == nil && bytes.Equal(old, b.Torn) {
-				return nil
-			}
+		if old, err := regular.Read(name, int64(len(b.Torn))); err == nil && bytes.Equal(old, b.Torn) {
+			return nil
 		}
 	}
 }

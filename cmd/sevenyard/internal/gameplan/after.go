@@ -46,6 +46,9 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	pl.Gone, pl.back = a.gone, a.back()
+	stranger := func(kid string) bool { return known("", kid, f.Roster) != nil } // whatever stands there may be a name
+	pl.marked = slices.DeleteFunc(slices.Concat(sv.Hurt, a.marked), stranger)
+	pl.cleared = slices.DeleteFunc(slices.Clone(sv.Cleared), stranger)
 	for k := range pl.IDs {
 		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
 	}
@@ -154,6 +157,7 @@ type after struct {
 	k      *availability.Kids
 	last   func(kid string, n int) int
 	gone   []Away
+	marked []string // said to be hurt, and out already: on hold, say, which a person may lift without a thought of this
 	notes  []string
 }
 
@@ -334,6 +338,7 @@ func (a *after) hurt(at At, n int) error {
 	case err != nil:
 		return err
 	case barred:
+		a.marked = append(a.marked, at.Kid)
 		a.note("%s %s@%d: kid %s is out already, and stays out", flag, at.Kid, at.Series, at.Kid)
 		return nil
 	}

@@ -52,6 +52,10 @@ type Plan struct {
 	back  map[string]int // rebuild only: the series for which kids who had left came back
 	rows  []int          // of the game's kids, in the roster and the profile
 	index map[string]int // id to the game's kid
+	// marked are kids who are hurt by the saved plan or by what is said now, also those whom a hold keeps out as well.
+	marked []string
+	// cleared are kids of the roster who were hurt by an earlier plan, and have been cleared.
+	cleared []string
 }
 
 // Errors that are the game's, not the program's.

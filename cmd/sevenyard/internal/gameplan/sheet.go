@@ -34,9 +34,12 @@ func (pl *Plan) Lineup(set rotation.Settings) *report.Lineup {
 			l.Hurt = append(l.Hurt, away.ID)
 		}
 	}
-	if pl.saved != nil {
-		l.Cleared = pl.saved.Cleared
+	for _, kid := range pl.marked { // a hold comes and goes, and the mark stays
+		if !slices.Contains(l.Hurt, kid) {
+			l.Hurt = append(l.Hurt, kid)
+		}
 	}
+	l.Cleared = pl.cleared
 	for s := range res.Plan {
 		l.Series = append(l.Series, pl.seriesLine(s))
 	}

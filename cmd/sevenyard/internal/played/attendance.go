@@ -78,7 +78,7 @@ func (b *builder) joinPlan() {
 		switch {
 		case !there && !p.before(over+1):
 			b.who[k.Kid] = &p
-		case there && was[maxSeries] && !p[maxSeries] && b.plays(k.Kid) <= k.Available[1]:
+		case there && was[maxSeries] && !p[maxSeries] && b.plays(k.Kid) <= k.Available[1] && was.before(k.Available[1]+1): // on record, it came before that
 			was.put(k.Available[1]+1, 0, false)
 		case there && was[maxSeries] && p[maxSeries]: // away for a while, and back by the plan
 			for n := b.plays(k.Kid) + 1; n <= maxSeries; n++ {
@@ -123,7 +123,7 @@ func (b *builder) hurt() {
 			continue
 		}
 		t, there := b.who[at.Kid]
-		if !there {
+		if !there || !t.before(maxSeries+1) {
 			b.problemAt(place, "a kid who is not there cannot be hurt; who was there?", "kid %s is not there", at.Kid)
 			continue
 		}
