@@ -335,13 +335,13 @@ func TestHalfWritten(t *testing.T) {
 func TestDates(t *testing.T) {
 	const day = "2026-09-12"
 	for _, cell := range []string{day, "12/09/2026", "9/12/2026", "12.09.2026", "12. 9. 2026", "12-Sep-26", "12 September 2026", "Sep 12 2026", "46277", "2026/9/12", "9/12/26"} {
-		require.Contains(t, datesOf(cell), day, cell)
+		require.Contains(t, DaysOf(cell), day, cell)
 	}
 	for _, cell := range []string{"", "7", "-5", "20000", "80000", "x", "99/99/2026"} {
-		require.Empty(t, datesOf(cell), cell)
+		require.Empty(t, DaysOf(cell), cell)
 	}
 	for cell, want := range map[string]string{"36526": "2000-01-01", "20001": "1954-10-04", "79999": "2119-01-10"} {
-		require.Equal(t, []string{want}, datesOf(cell))
+		require.Equal(t, []string{want}, DaysOf(cell))
 	}
 }
 
