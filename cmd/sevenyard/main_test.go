@@ -3,11 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"flag"
-	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -38,50 +35,11 @@ func TestScripts(t *testing.T) {
 			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo, "mode": mode, "unprinted": unprinted, "interrupted": interrupted, "mkfifo": mkfifo},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"wrong": wrong, "left": left, "mode": mode, "edit": edit, "appendto": appendTo, "turnround": turnRound,
+			"unprinted": unprinted, "interrupted": interrupted, "mkfifo": mkfifo,
+		},
 	})
-}
-
-// wrong runs the program, which must exit 2 with nothing on standard output.
-func wrong(ts *testscript.TestScript, neg bool, args []string) {
-	err := ts.Exec("sevenyard", args...)
-	var exit *exec.ExitError
-	if neg || !errors.As(err, &exit) || exit.ExitCode() != exitUsage {
-		ts.Fatalf("%v: %v, want exit status %d", args, err, exitUsage)
-	}
-	if out := ts.ReadFile("stdout"); out != "" {
-		ts.Fatalf("%v printed %q", args, out)
-	}
-}
-
-// left asks that a folder holds these names and no others.
-func left(ts *testscript.TestScript, neg bool, args []string) {
-	entries, err := os.ReadDir(ts.MkAbs(args[0]))
-	ts.Check(err)
-	var names []string
-	for _, e := range entries {
-		names = append(names, e.Name())
-	}
-	if !slices.Equal(names, args[1:]) != neg {
-		ts.Fatalf("%s holds %q", args[0], names)
-	}
-}
-
-// mode asks that a file or folder has these permissions.
-func mode(ts *testscript.TestScript, neg bool, args []string) {
-	info, err := os.Stat(ts.MkAbs(args[1]))
-	ts.Check(err)
-	if got := fmt.Sprintf("%04o", info.Mode().Perm()); (got != args[0]) != neg {
-		ts.Fatalf("%s has %s", args[1], got)
-	}
-}
-
-// appendTo adds a line to a file.
-func appendTo(ts *testscript.TestScript, _ bool, args []string) {
-	f, err := os.OpenFile(ts.MkAbs(args[0]), os.O_APPEND|os.O_WRONLY, 0)
-	ts.Check(err)
-	_, err = f.WriteString(args[1] + "\n")
-	ts.Check(errors.Join(err, f.Close()))
 }
 
 // said is what one run of the program gave.
