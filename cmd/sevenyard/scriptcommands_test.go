@@ -1,30 +1,113 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
+	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
 )
 
-// The commands that scripts have beside the engine's own. There is no shell and no other program in a script, so that scripts run where there
-// is none.
+// TestScripts runs the command as a person would: output, exit status, and files left behind. A line "sevenyard ..." runs inside the test, since
+// starting a process takes longer than most commands; "exec sevenyard ..." is a process.
+func TestScripts(t *testing.T) {
+	dir, err := filepath.Abs(filepath.Join("testdata", "script"))
+	require.NoError(t, err)
+	t.Chdir(t.TempDir()) // and back, after all the changes of folder below
+	bin := filepath.Dir(program(t))
+	testscript.RunT(inTurnT{t}, testscript.Params{
+		Dir: dir,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("TERM", "xterm-256color")
+			env.Setenv("LANG", "ja_JP.UTF-8") // a locale in which ± would be wide
+			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
+			env.Setenv("PATH", bin+string(filepath.ListSeparator)+env.Getenv("PATH"))
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"sevenyard": sevenyard, "wrong": wrong, "left": left, "mode": mode, "edit": edit, "appendto": appendTo, "turnround": turnRound,
+			"unprinted": unprinted, "interrupted": interrupted, "mkfifo": mkfifo,
+		},
+	})
+}
+
+// inTurnT runs one script after the other, for they change the folder of the whole process.
+type inTurnT struct{ *testing.T }
+
+func (inTurnT) Parallel() {}
+
+func (t inTurnT) Run(name string, f func(testscript.T)) {
+	t.T.Run(name, func(t *testing.T) { f(inTurnT{t}) })
+}
+
+func (inTurnT) Verbose() bool { return testing.Verbose() }
+
+// program is the path of a file that is this program (TestMain).
+func program(t testing.TB) string {
+	self, err := os.Executable()
+	require.NoError(t, err)
+	name := filepath.Join(t.TempDir(), "sevenyard")
+	if runtime.GOOS == "windows" {
+		name += ".exe"
+	}
+	if err := os.Link(self, name); err == nil {
+		return name
+	}
+	data, err := os.ReadFile(self) // the two are on different disks
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(name, data, 0o700))
+	return name
+}
+
+// within runs the program inside the test, in the folder where the script is.
+func within(ts *testscript.TestScript, args []string) said {
+	ts.Check(os.Chdir(ts.MkAbs(".")))
+	var out, errs bytes.Buffer
+	status := run(context.Background(), args, stdio{In: strings.NewReader(""), Out: &out, Err: &errs, Getenv: ts.Getenv})
+	_, err := fmt.Fprint(ts.Stdout(), &out)
+	ts.Check(err)
+	_, err = fmt.Fprint(ts.Stderr(), &errs)
+	ts.Check(err)
+	return said{out.String(), errs.String(), status}
+}
+
+// sevenyard runs the program, which must exit 0, or after a "!" not.
+func sevenyard(ts *testscript.TestScript, neg bool, args []string) {
+	if got := within(ts, args); (got.status != exitDone) != neg {
+		ts.Fatalf("%v: exit status %d", args, got.status)
+	}
+}
 
 // wrong runs the program, which must exit 2 with nothing on standard output.
 func wrong(ts *testscript.TestScript, neg bool, args []string) {
-	err := ts.Exec("sevenyard", args...)
-	var exit *exec.ExitError
-	if neg || !errors.As(err, &exit) || exit.ExitCode() != exitUsage {
-		ts.Fatalf("%v: %v, want exit status %d", args, err, exitUsage)
+	got := within(ts, args)
+	if neg || got.status != exitUsage {
+		ts.Fatalf("%v: exit status %d, want %d", args, got.status, exitUsage)
 	}
-	if out := ts.ReadFile("stdout"); out != "" {
-		ts.Fatalf("%v printed %q", args, out)
+	if got.out != "" {
+		ts.Fatalf("%v printed %q", args, got.out)
+	}
+}
+
+// TestStatusOfTheProcess asks the process for what run gives.
+func TestStatusOfTheProcess(t *testing.T) {
+	name := program(t)
+	for want, args := range [][]string{{"drills"}, {"check", "nowhere"}, {"season"}} {
+		cmd := exec.Command(name, args...)
+		out, err := cmd.Output()
+		require.Equal(t, want, cmd.ProcessState.ExitCode(), "%v: %v", args, err)
+		require.Equal(t, want == 0, len(out) > 0)
 	}
 }
 
