@@ -233,7 +233,11 @@ func TestConflictsAreSmallest(t *testing.T) {
 			check(in.Problem, in.Name)
 		}
 	}
-	for seed := range uint64(150) {
+	games := uint64(60)
+	if sweepOn() {
+		games = 150
+	}
+	for seed := range games {
 		check(randomProblem(newRand(9000+seed), randomOptions{}), seed)
 	}
 	require.Greater(t, n, 60)
