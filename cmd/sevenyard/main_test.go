@@ -3,18 +3,14 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"flag"
-	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
-	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/require"
 	"github.com/urfave/cli/v2"
 
@@ -24,64 +20,12 @@ import (
 
 var update = flag.Bool("update", false, "write the README's sessions and the golden screens anew")
 
+// TestMain is the program itself where the test program has its name.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"sevenyard": main})
-}
-
-// TestScripts runs the command as a person would: output, exit status, and files left behind.
-func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{
-		Dir: "testdata/script",
-		Setup: func(env *testscript.Env) error {
-			env.Setenv("TERM", "xterm-256color")
-			env.Setenv("LANG", "ja_JP.UTF-8") // a locale in which ± would be wide
-			env.Setenv("RUNEWIDTH_EASTASIAN", "1")
-			return nil
-		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"wrong": wrong, "left": left, "appendto": appendTo, "mode": mode, "unprinted": unprinted, "interrupted": interrupted, "mkfifo": mkfifo},
-	})
-}
-
-// wrong runs the program, which must exit 2 with nothing on standard output.
-func wrong(ts *testscript.TestScript, neg bool, args []string) {
-	err := ts.Exec("sevenyard", args...)
-	var exit *exec.ExitError
-	if neg || !errors.As(err, &exit) || exit.ExitCode() != exitUsage {
-		ts.Fatalf("%v: %v, want exit status %d", args, err, exitUsage)
+	if strings.TrimSuffix(filepath.Base(os.Args[0]), ".exe") == "sevenyard" {
+		main()
 	}
-	if out := ts.ReadFile("stdout"); out != "" {
-		ts.Fatalf("%v printed %q", args, out)
-	}
-}
-
-// left asks that a folder holds these names and no others.
-func left(ts *testscript.TestScript, neg bool, args []string) {
-	entries, err := os.ReadDir(ts.MkAbs(args[0]))
-	ts.Check(err)
-	var names []string
-	for _, e := range entries {
-		names = append(names, e.Name())
-	}
-	if !slices.Equal(names, args[1:]) != neg {
-		ts.Fatalf("%s holds %q", args[0], names)
-	}
-}
-
-// mode asks that a file or folder has these permissions.
-func mode(ts *testscript.TestScript, neg bool, args []string) {
-	info, err := os.Stat(ts.MkAbs(args[1]))
-	ts.Check(err)
-	if got := fmt.Sprintf("%04o", info.Mode().Perm()); (got != args[0]) != neg {
-		ts.Fatalf("%s has %s", args[1], got)
-	}
-}
-
-// appendTo adds a line to a file.
-func appendTo(ts *testscript.TestScript, _ bool, args []string) {
-	f, err := os.OpenFile(ts.MkAbs(args[0]), os.O_APPEND|os.O_WRONLY, 0)
-	ts.Check(err)
-	_, err = f.WriteString(args[1] + "\n")
-	ts.Check(errors.Join(err, f.Close()))
+	os.Exit(m.Run())
 }
 
 // said is what one run of the program gave.

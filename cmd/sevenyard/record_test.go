@@ -85,12 +85,9 @@ func addsUp(t *testing.T, r report.Record) {
 // problem, and the next run works.
 func TestRecordKilled(t *testing.T) {
 	dir, plan := demoFolder(t)
-	program := filepath.Join(t.TempDir(), "sevenyard") // under this name the test program is the program (TestMain)
-	self, err := os.Executable()
-	require.NoError(t, err)
-	require.NoError(t, os.Symlink(self, program))
+	self := program(t)
 	record := func(game int) *exec.Cmd {
-		return exec.Command(program, "record", dir, "--game", fmt.Sprint(game), "--from", plan, "--opponent", "Egrets")
+		return exec.Command(self, "record", dir, "--game", fmt.Sprint(game), "--from", plan, "--opponent", "Egrets")
 	}
 	began := time.Now()
 	require.NoError(t, record(0).Run())

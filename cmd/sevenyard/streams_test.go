@@ -28,8 +28,7 @@ func process(ts *testscript.TestScript, out *os.File, args []string) (p *os.Proc
 			}
 		}
 	}
-	env := append(os.Environ(), "TESTSCRIPT_COMMAND=")
-	p, err = os.StartProcess(name, append([]string{"sevenyard"}, args...), &os.ProcAttr{Dir: ts.MkAbs("."), Files: files, Env: env})
+	p, err = os.StartProcess(name, append([]string{"sevenyard"}, args...), &os.ProcAttr{Dir: ts.MkAbs("."), Files: files})
 	ts.Check(err)
 	return p, errs
 }

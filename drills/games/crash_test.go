@@ -73,7 +73,7 @@ func kills() int {
 	if os.Getenv("SEVENYARD_SWEEP") != "" {
 		return 500
 	}
-	return 60
+	return 30
 }
 
 // TestKill kills runs at random moments. After each, every game whose run had ended is whole, byte for byte, the one cut off is whole or not

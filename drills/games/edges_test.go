@@ -136,6 +136,9 @@ func TestKeep(t *testing.T) {
 func TestDiskFullAfterACrash(t *testing.T) {
 	text, torn := two(t), "2,,,,opened,,3,\n2,,,,pres"
 	for n := 0; ; n++ {
+		if n > len(torn) && os.Getenv("SEVENYARD_SWEEP") == "" {
+			n += 4 // every byte is asked in a sweep
+		}
 		dir := t.TempDir()
 		name := filepath.Join(dir, File)
 		require.NoError(t, os.WriteFile(name, []byte(text+torn), 0o600))

@@ -11,19 +11,24 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 )
 
-// systemPython prefers the system's interpreter to one that a version manager puts in front of it.
-func systemPython() string {
-	if _, err := os.Stat("/usr/bin/python3"); err == nil {
-		return "/usr/bin/python3"
+// systemPython is the first Python on the PATH that has SciPy: a version manager may have put one in front of it that has not. Without any it
+// is the first of all.
+var systemPython = sync.OnceValue(func() string {
+	for _, dir := range filepath.SplitList(os.Getenv("PATH")) {
+		name, err := exec.LookPath(filepath.Join(dir, "python3"))
+		if err == nil && exec.Command(name, "-c", "import scipy.optimize; scipy.optimize.milp").Run() == nil {
+			return name
+		}
 	}
 	return "python3"
-}
+})
 
 // highsAnswer is what HiGHS says, through Debian's python3-scipy.
 type highsAnswer struct {

@@ -49,21 +49,25 @@ type peer interface {
 // allPeers are the solvers that plans are compared with, the quickest first: Debian's nodejs with "npm ci" in
 // testdata/highs, and Debian's python3-scipy, coinor-cbc and glpk-utils.
 var allPeers = []peer{
-	&linePeer{label: "highs-wasm", program: "node", args: []string{"run.js"}, dir: "testdata/highs",
+	&linePeer{label: "highs-wasm", program: func() string { return "node" }, args: []string{"run.js"}, dir: "testdata/highs",
 		probe: []string{"-e", `require("highs")`}},
-	&linePeer{label: "highs-scipy", program: systemPython(), args: []string{"milp.py"}, dir: "testdata",
+	&linePeer{label: "highs-scipy", program: systemPython, args: []string{"milp.py"}, dir: "testdata",
 		probe: []string{"-c", "import scipy.optimize; scipy.optimize.milp"}},
 	cbcPeer{},
 	glpkPeer{},
 }
 
-// systemPython prefers the system's interpreter to one that a version manager puts in front of it.
-func systemPython() string {
-	if _, err := os.Stat("/usr/bin/python3"); err == nil {
-		return "/usr/bin/python3"
+// systemPython is the first Python on the PATH that has SciPy: a version manager may have put one in front of it that has not. Without any it
+// is the first of all.
+var systemPython = sync.OnceValue(func() string {
+	for _, dir := range filepath.SplitList(os.Getenv("PATH")) {
+		name, err := exec.LookPath(filepath.Join(dir, "python3"))
+		if err == nil && exec.Command(name, "-c", "import scipy.optimize; scipy.optimize.milp").Run() == nil {
+			return name
+		}
 	}
 	return "python3"
-}
+})
 
 // sweepOn tells whether the long comparisons are asked for.
 func sweepOn() bool { return os.Getenv("SEVENYARD_SWEEP") == "1" }
@@ -282,8 +286,9 @@ func (cbcPeer) solve(ctx context.Context, path string, limit time.Duration) (ans
 
 // linePeer is a solver kept running behind a script of ours that takes one job a line and answers with one line.
 type linePeer struct {
-	label, program, dir string
-	args, probe         []string
+	label, dir  string
+	program     func() string // asked when it is needed, since finding it takes time
+	args, probe []string
 
 	once   sync.Once
 	why    string
@@ -297,11 +302,11 @@ func (l *linePeer) name() string { return l.label }
 
 func (l *linePeer) absent() string {
 	l.once.Do(func() {
-		cmd := exec.Command(l.program, l.probe...)
+		cmd := exec.Command(l.program(), l.probe...)
 		cmd.Dir = l.dir
 		if out, err := cmd.CombinedOutput(); err != nil {
 			last := strings.TrimSpace(string(out))
-			l.why = fmt.Sprintf("%s: %v: %s", l.program, err, last[strings.LastIndex(last, "\n")+1:])
+			l.why = fmt.Sprintf("%s: %v: %s", l.program(), err, last[strings.LastIndex(last, "\n")+1:])
 		}
 	})
 	return l.why
@@ -312,7 +317,7 @@ func (l *linePeer) start() (err error) {
 	if l.cmd != nil {
 		return nil
 	}
-	cmd := exec.Command(l.program, l.args...)
+	cmd := exec.Command(l.program(), l.args...)
 	cmd.Dir, cmd.Stderr = l.dir, os.Stderr
 	if l.to, err = cmd.StdinPipe(); err != nil {
 		return err

@@ -271,9 +271,12 @@ func TestBoundsAgainstAnEnemy(t *testing.T) {
 // themselves: with everyone there in each season and whatever they do, since series then differ by one at most, which is as even as
 // whole numbers can be; with chance attendance on the average of every head count.
 func TestSeasons(t *testing.T) {
-	seasons := uint64(10_000)
-	if testing.Short() {
+	seasons := uint64(3_000)
+	switch {
+	case testing.Short():
 		seasons = 1000
+	case os.Getenv("SEVENYARD_SWEEP") != "":
+		seasons = 10_000
 	}
 	type key struct {
 		crowd crowd
