@@ -35,6 +35,7 @@ type options struct {
 	jobs     int
 	least    float64
 	also, at string
+	only     string
 	quick    bool
 	packages []string
 }
@@ -47,6 +48,7 @@ func main() {
 	flag.IntVar(&o.jobs, "jobs", 2, "mutants tried side by side")
 	flag.Float64Var(&o.least, "least", 0, "exit status 1 if fewer per cent are killed")
 	flag.StringVar(&o.also, "also", "", "packages whose tests are asked too, with commas between")
+	flag.StringVar(&o.only, "run", "", "of the packages of -also only the tests that this pattern names")
 	flag.StringVar(&o.at, "at", "", "only mutants of these, FILE or FILE:LINE with commas between")
 	flag.BoolVar(&o.quick, "quick", false, "without tests that take a second and more")
 	flag.Parse()
@@ -137,7 +139,11 @@ func (r *round) prepare(ctx context.Context, o *options) error {
 		}
 		maps.Copy(r.on, in)
 		for _, name := range append([]string{d}, also...) {
-			s, err := r.measure(ctx, name, files)
+			only := ""
+			if name != d {
+				only = o.only
+			}
+			s, err := r.measure(ctx, name, only, files)
 			if err != nil {
 				return err
 			}

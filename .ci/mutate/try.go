@@ -36,6 +36,7 @@ const memory = 8 << 20
 type suite struct {
 	dir     string // in the copy of the module
 	program string
+	only    string // a pattern of the tests that are asked, "" for all
 	slow    string // a pattern of the slow tests, "" for none
 	limit   time.Duration
 }
@@ -75,7 +76,7 @@ func (b *bench) build(ctx context.Context, dir, program string, overlay map[stri
 
 // measure builds a package's tests with a batch of mutants, none of which is on, and runs them: they have to pass. It notes which of
 // them are slow.
-func (b *bench) measure(ctx context.Context, dir string, overlay map[string][]byte) (*suite, error) {
+func (b *bench) measure(ctx context.Context, dir, only string, overlay map[string][]byte) (*suite, error) {
 	program := filepath.Join(b.work, strings.ReplaceAll(dir, "/", "-")+".test")
 	for i := 2; ; i++ {
 		if _, err := os.Stat(program); err != nil {
@@ -87,11 +88,11 @@ func (b *bench) measure(ctx context.Context, dir string, overlay map[string][]by
 		return nil, err
 	}
 	start := time.Now()
-	out, err := b.tests(ctx, dir, program, "", time.Hour, "-test.v")
+	out, err := b.tests(ctx, dir, program, "", time.Hour, "-test.v", "-test.run", only)
 	if err != nil {
 		return nil, fmt.Errorf("the tests of %s fail without a mutant: %w\n%s", dir, err, out)
 	}
-	return &suite{dir, program, slowTests(out), 5*time.Since(start) + 20*time.Second}, nil
+	return &suite{dir, program, only, slowTests(out), 5*time.Since(start) + 20*time.Second}, nil
 }
 
 var passed = regexp.MustCompile(`(?m)^--- PASS: (\S+) \(([0-9.]+)s\)$`)
@@ -116,11 +117,13 @@ func (b *bench) try(ctx context.Context, m *mutant, on string, source []byte, su
 		args := []string{"-test.failfast"}
 		switch {
 		case s.slow != "" && quick:
-			args = append(args, "-test.skip", s.slow)
+			args = append(args, "-test.run", s.only, "-test.skip", s.slow)
 		case s.slow != "":
 			args = append(args, "-test.run", s.slow)
 		case !quick:
 			continue
+		default:
+			args = append(args, "-test.run", s.only)
 		}
 		program := s.program
 		if on == "" {
