@@ -100,6 +100,8 @@ func TestWhoIsThereAfterwards(t *testing.T) {
 		"late, when some are over":        {nil, Wishes{Late: at("6", 2)}, 3, "6", []int{2, 3, 4, 5}, ""},
 		"late, and on the field in it":    {on, Wishes{Late: at("6", 3)}, 3, "6", []int{3, 4, 5}, ""},
 		"late, after it has played":       {on, Wishes{Late: at("6", 4)}, 4, "6", []int{1, 2, 3, 4, 5}, "--late 6@4 changes nothing: kid 6 has been on the field before that series"},
+		"late, after its first":           {func(sv *Saved) { sv.Series[0].Slots[0].Kid = "6" }, Wishes{Late: at("6", 3)}, 3, "6", []int{1, 2, 3, 4, 5}, "--late 6@3 changes nothing"},
+		"for the one it is planned for":   {func(sv *Saved) { sv.Kids[6].Available = [2]int{3, 3} }, Wishes{Late: at("7", 3)}, 1, "7", []int{3}, ""},
 		"earlier than planned":            {late, Wishes{Late: at("7", 2)}, 1, "7", []int{2, 3, 4, 5}, ""},
 		"as planned, said again":          {late, Wishes{Late: at("7", 3)}, 2, "7", []int{3, 4, 5}, ""},
 		"planned for one that is over":    {late, Wishes{Late: at("7", 2)}, 3, "7", []int{3, 4, 5}, ""},
@@ -133,6 +135,10 @@ func TestWhoIsThereAfterwards(t *testing.T) {
 			require.Contains(t, strings.Join(about, "\n"), x.note, name)
 		}
 	}
+	pl := rebuilt(t, laid(t, func(sv *Saved) { first(sv); gone(sv) }), Wishes{Absent: []string{"1", "8"}, Late: at("6", 4)}, 2)
+	require.Equal(t, []Away{{"1", Absent}, {"8", Absent}}, pl.Gone)
+	require.Equal(t, 4, pl.back["6"])
+	require.Zero(t, pl.back["2"])
 	f, prof := small(8, held)
 	pl, err := newFrom(f, prof, Wishes{Late: at("8", 2)}, laid(t, nil), 0)
 	require.NoError(t, err, "on hold is not hurt, and nobody has to say more")
@@ -167,6 +173,9 @@ func TestHowManyAreOver(t *testing.T) {
 		require.EqualError(t, err, x.says)
 		require.Zero(t, got)
 	}
+	f, prof := small(8, fiveSeries)
+	_, err := NewFrom(f, prof, Wishes{}, sv, 6)
+	require.ErrorContains(t, err, "but the plan has 5 series")
 	two := Wishes{Hurt: []At{{"6", 2}, {"7", 4}}}
 	require.Contains(t, strings.Join(rebuilt(t, sv, two, -1).Notes, "\n"), "kids were hurt in different series: series 1-3 are over by the last of them")
 	require.NotContains(t, strings.Join(rebuilt(t, sv, two, 3).Notes, "\n"), "different series", "said")
@@ -485,6 +494,8 @@ func TestWishesOfAPlan(t *testing.T) {
 		_, err := New(f, prof, w)
 		require.ErrorContains(t, err, strings.SplitN(says, ": there", 2)[0])
 	}
+	_, err := ParseAts("--late", "@3")
+	require.ErrorContains(t, err, `"@3" names no kid`)
 	one := &drills.Folder{Roster: []drills.Kid{{ID: "4"}}}
 	require.ErrorContains(t, known("--kid", "9", one.Roster), "as the roster has it: ")
 	require.NotContains(t, known("--kid", "9", nil).Error(), "as the roster has it: ")
