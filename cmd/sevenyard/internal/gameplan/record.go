@@ -60,7 +60,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		}
 		played[kid][s-1] = true
 	}
-	have := make([]bool, over+1)
+	have := map[int]bool{} // the series on record, from 1
 	differ := []int{}
 	for _, line := range g.Series {
 		if len(line.Slots) == 0 {
@@ -176,8 +176,8 @@ func stay(stretches []games.Presence, k SavedKid, over, n int) []bool {
 	for s := range out {
 		out[s] = games.There(stretches, k.Kid, s+1)
 		switch {
-		case s+1 > over && last == 0 && k.Available[1] >= over: // as planned
-			out[s] = out[s] && planned[s]
+		case s+1 > over && last == 0 && k.Available[1] >= over: // as planned, or there before that
+			out[s] = out[s] && (planned[s] || first > 1 && s+1 < k.Available[0])
 		case first <= 1 && k.Available[0] > over && s+1 < k.Available[0]: // still to come
 			out[s] = false
 		}
