@@ -57,6 +57,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	if !sv.bare {
 		pl.compareWithTeam(sv)
 		pl.keepLoose(sv)
+		pl.Game.Paid = pl.paidBack(sv)
 	}
 	pl.old = make(rotation.Plan, len(sv.Series))
 	for s, line := range sv.Series {
