@@ -135,8 +135,9 @@ func (r *Result) levelsLike(p *Problem, best *Result) int {
 	return n
 }
 
-// Inspect values a plan of the game as it is, and names the rules that it breaks under what Game.Loose leaves of them; no rule is loosened
-// for it, and nothing is proven: bounds are those of the best kid in every spot. Without a result somebody is in it who is not in the game.
+// Inspect values a plan of the game as it is, and names the rules that it breaks under what Game.Loose leaves of them and what Game.Paid makes of
+// shares; no rule is loosened for it, and nothing is proven: bounds are those of the best kid in every spot. Without a result somebody is in it who
+// is not in the game.
 func (g *Game) Inspect(plan Plan) (*Outcome, []Violation, error) {
 	p, shorts, err := g.Problem()
 	if err != nil {
@@ -145,13 +146,41 @@ func (g *Game) Inspect(plan Plan) (*Outcome, []Violation, error) {
 	lo := &loosener{g: g, p: p, asked: *p}
 	lo.keep()
 	out := &Outcome{Problem: lo.p, Short: shorts, Loosened: lo.mark(lo.list())}
-	bad := Check(lo.p, plan)
-	if lo.p.holds(plan) {
-		out.Result = lo.p.valued(plan)
-		w, t := lo.p.crude()
+	bad := g.paidInstead(out, plan)
+	if out.Problem.holds(plan) {
+		out.Result = out.Problem.valued(plan)
+		w, t := out.Problem.crude()
 		out.Result.Weakest.Bound, out.Result.Total.Bound = max(w, out.Result.Weakest.Value), max(t, out.Result.Total.Value)
 	}
 	return out, bad, nil
+}
+
+// paidInstead checks a plan against the outcome's problem, and where that is the better for it, puts in its place the problem with the shares
+// that Game.Paid makes. The giver's longer rest comes last, since it is asked for only where there is no plan without.
+func (g *Game) paidInstead(out *Outcome, plan Plan) []Violation {
+	p := out.Problem
+	bad := Check(p, plan)
+	if len(bad) == 0 || len(g.Paid) == 0 {
+		return bad
+	}
+	now := Turns{}
+	for _, kid := range p.Kids {
+		now.Lo, now.Hi = append(now.Lo, kid.Lo), append(now.Hi, kid.Hi)
+	}
+	paid := now
+	for _, b := range g.Paid {
+		if b.To >= 0 && b.To < len(p.Kids) && b.From >= 0 && b.From < len(p.Kids) && b.To != b.From && paid.Hi[b.To] < len(p.Series) && paid.Lo[b.From] > 0 {
+			paid = paid.paid(b)
+		}
+	}
+	for _, rest := range []bool{false, true} {
+		if q := g.paying(p, now, paid, rest); q != nil {
+			if less := Check(q, plan); len(less) < len(bad) {
+				bad, out.Problem, out.fair, out.back = less, q, p, g.Paid
+			}
+		}
+	}
+	return bad
 }
 
 // Appraise is Inspect with what this run proves of the plan, if it breaks no rule; see the function Appraise.
@@ -160,7 +189,12 @@ func (g *Game) Appraise(ctx context.Context, plan Plan, set Settings) (*Outcome,
 	if err != nil || len(bad) > 0 {
 		return out, bad, err
 	}
-	if g.prefer(ctx, out); out.fair != nil && len(Check(out.Problem, plan)) > 0 { // made before so much was owed: a preference is no rule
+	if len(out.back) > 0 { // what it pays back is in it; the larger shares may be too
+		narrow := &Outcome{Problem: out.fair}
+		if g.larger(ctx, narrow); len(g.paidInstead(narrow, plan)) == 0 {
+			out.Problem, out.first, out.split = narrow.Problem, narrow.first, narrow.split
+		}
+	} else if g.prefer(ctx, out); out.fair != nil && len(Check(out.Problem, plan)) > 0 { // made before so much was owed: a preference is no rule
 		out.Problem, out.fair = out.fair, nil
 	}
 	err = out.preferring(func(p *Problem) (r *Result, err error) {

@@ -36,6 +36,9 @@ type Game struct {
 	MinShare    float64 // least share of the series a kid is present for, 0 to 1
 	// PayBack is the most whole series that the game pays back to one kid who is owed more than one (see the function of that name); 0: nothing is.
 	PayBack int
+	// Paid are series that the plan to be shown pays back by its own word: Inspect and Appraise hold its kids to the shares that this makes,
+	// where the plan does not keep the others. Nothing else heeds it.
+	Paid []Back
 
 	Together, Apart [][2]int
 	Covers          []Cover

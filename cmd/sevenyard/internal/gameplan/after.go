@@ -60,6 +60,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	if !sv.bare {
 		pl.compareWithTeam(sv)
 		pl.keepLoose(sv)
+		pl.Game.Paid = pl.paidBack(sv)
 	}
 	pl.old = make(rotation.Plan, len(sv.Series))
 	for s, line := range sv.Series {
@@ -172,9 +173,7 @@ func (a *after) read() error {
 		}
 	}
 	for _, kid := range a.sv.Hurt {
-		if a.k.First(kid) > 0 && known("", kid, a.roster) == nil {
-			a.end(kid, a.k.Last(kid), Hurt)
-		}
+		a.end(kid, a.k.Last(kid), Hurt)
 	}
 	evs, err := a.events(a.roster, n, fmt.Sprintf("use a series from 1 to %d", n), "plan")
 	if err != nil {
@@ -211,19 +210,24 @@ func (a *after) read() error {
 		}
 	}
 	for _, k := range a.roster {
-		if b, barred := a.k.Barred(k.ID); barred && a.k.First(k.ID) > 0 && !slices.ContainsFunc(a.gone, func(x Away) bool { return x.ID == k.ID }) {
+		if b, barred := a.k.Barred(k.ID); barred && a.k.First(k.ID) > 0 && !a.isGone(k.ID) {
 			a.end(k.ID, min(a.k.Over(), a.k.Last(k.ID)), b.Why)
 		}
 	}
 	return nil
 }
 
-// end takes a kid out after series last; a kid who has not been there by then is not planned at all.
+// end takes a kid out after series last; a kid who has not been there by then is not planned at all. The first reason counts: who is hurt and
+// said to be absent too is hurt.
 func (a *after) end(kid string, last int, why Reason) {
 	a.k.Leave(kid, last, why)
-	if a.k.First(kid) > 0 {
+	if a.k.First(kid) > 0 && !a.isGone(kid) {
 		a.gone = append(a.gone, Away{kid, why})
 	}
+}
+
+func (a *after) isGone(kid string) bool {
+	return slices.ContainsFunc(a.gone, func(x Away) bool { return x.ID == kid })
 }
 
 func (a *after) note(format string, args ...any) {
@@ -350,14 +354,17 @@ func (a *after) hurt(at At, n int) error {
 // Rearrange solves the game with the saved plan in mind. Costs is what a changed spot costs, in T points of the total; 0: as few
 // changes as can be.
 func (pl *Plan) Rearrange(ctx context.Context, set rotation.Settings, strict bool, costs float64) error {
-	out, err := pl.Game.Rearrange(ctx, pl.old, set, strict, func(p *rotation.Problem) int64 {
-		if costs <= 0 {
-			return 0
-		}
-		return min(max(1, int64(math.Round(costs*float64(p.Scale)))), rotation.MaxPrice)
-	})
+	out, err := pl.Game.Rearrange(ctx, pl.old, set, strict, func(p *rotation.Problem) int64 { return price(costs, p.Scale) })
 	pl.Outcome = out
 	return err
+}
+
+// price is what a changed spot costs in the solver's numbers, of which scale make a T point; 0: as few changes as can be.
+func price(costs float64, scale int64) int64 {
+	if costs <= 0 {
+		return 0
+	}
+	return int64(min(max(1, math.Round(costs*float64(scale))), rotation.MaxPrice))
 }
 
 // RearrangeWithin solves the game with at most so many changed spots: the weakest series as strong as that allows.

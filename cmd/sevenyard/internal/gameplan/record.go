@@ -60,7 +60,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		}
 		played[kid][s-1] = true
 	}
-	have := make([]bool, over+1)
+	have := map[int]bool{} // the series on record, from 1
 	differ := []int{}
 	for _, line := range g.Series {
 		if len(line.Slots) == 0 {
@@ -184,8 +184,8 @@ func stay(g *games.Game, k SavedKid, over, n int) []bool {
 		switch {
 		case s+1 > over && back: // the plan knows that the kid left, and of its coming back since
 			out[s] = planned[s]
-		case s+1 > over && last == 0 && k.Available[1] >= over: // as planned
-			out[s] = out[s] && planned[s]
+		case s+1 > over && last == 0 && k.Available[1] >= over: // as planned, or there before that
+			out[s] = out[s] && (planned[s] || first > 1 && s+1 < k.Available[0])
 		case first <= 1 && k.Available[0] > over && s+1 < k.Available[0]: // still to come
 			out[s] = false
 		}

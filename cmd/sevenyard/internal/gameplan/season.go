@@ -150,6 +150,22 @@ func (pl *Plan) seasonLine() *report.LineupSeason {
 	return out
 }
 
+// paidBack are the series that a saved plan pays back, between kids who are in the game. The word of a file that was changed counts for nothing.
+func (pl *Plan) paidBack(sv *Saved) []rotation.Back {
+	if sv.seal != unchanged || !sv.CountsSeason() {
+		return nil
+	}
+	var out []rotation.Back
+	for _, x := range sv.said.Season.PaidBack {
+		to, okTo := pl.index[x.To]
+		from, okFrom := pl.index[x.From]
+		if okTo && okFrom {
+			out = append(out, rotation.Back{To: to, From: from})
+		}
+	}
+	return out
+}
+
 // owed is what the game's kid k is owed; nil where no earlier games count.
 func (pl *Plan) owed(k int) *float64 {
 	if pl.Season == nil {

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/drills"
+	"sevenyard/optimize/rotation"
 )
 
 func TestParseAts(t *testing.T) {
@@ -90,4 +91,86 @@ func FuzzParseKids(f *testing.F) {
 			t.Fatalf("%v, then %v (%v)", kids, again, err)
 		}
 	})
+}
+
+// TestWhoIsThereByTheWishes: of a game of six series, who is there when; what contradicts itself or is of nobody is refused with its flag.
+func TestWhoIsThereByTheWishes(t *testing.T) {
+	six := func(s int) At { return At{"6", s} }
+	for name, x := range map[string]struct {
+		w     Wishes
+		there string // kid 6; "": not at all
+		err   string
+	}{
+		"nothing":               {there: "111111"},
+		"late":                  {w: Wishes{Late: []At{six(3)}}, there: "001111"},
+		"late for the first":    {w: Wishes{Late: []At{six(1)}}, there: "111111"},
+		"late for the last":     {w: Wishes{Late: []At{six(6)}}, there: "000001"},
+		"leaves":                {w: Wishes{Leaves: []At{six(3)}}, there: "111000"},
+		"away in between":       {w: Wishes{Leaves: []At{six(2)}, Late: []At{six(5)}}, there: "110011"},
+		"away for one":          {w: Wishes{Leaves: []At{six(2)}, Late: []At{six(4)}}, there: "110111"},
+		"away for none":         {w: Wishes{Leaves: []At{six(2)}, Late: []At{six(3)}}, there: "111111"},
+		"there in between":      {w: Wishes{Leaves: []At{six(4)}, Late: []At{six(3)}}, there: "001100"},
+		"there for one":         {w: Wishes{Leaves: []At{six(3)}, Late: []At{six(3)}}, there: "001000"},
+		"there twice":           {w: Wishes{Leaves: []At{six(2), six(5)}, Late: []At{six(4)}}, there: "110110"},
+		"said twice":            {w: Wishes{Late: []At{six(3), six(3)}}, there: "001111"},
+		"absent":                {w: Wishes{Absent: []string{"6"}}},
+		"another absent":        {w: Wishes{Absent: []string{"7"}, Late: []At{six(2)}}, there: "011111"},
+		"two series":            {w: Wishes{Late: []At{six(3), six(5)}}, err: "--late: kid 6 has two series, 3 and 5; say one of them"},
+		"late and absent":       {w: Wishes{Absent: []string{"6"}, Late: []At{six(3)}}, err: "--late: kid 6 is also in --absent; say one of the two"},
+		"leaves and absent":     {w: Wishes{Absent: []string{"6"}, Leaves: []At{six(3)}}, err: "--leaves: kid 6 is also in --absent"},
+		"late after the end":    {w: Wishes{Late: []At{six(7)}}, err: "--late: 6@7, but the game has 6 series; use a series from 1 to 6, or plan more with --series"},
+		"leaves after the end":  {w: Wishes{Leaves: []At{six(7)}}, err: "--leaves: 6@7, but the game has 6 series"},
+		"late, who is not":      {w: Wishes{Late: []At{{"60", 2}}}, err: `--late: no kid "60"`},
+		"leaves, who is not":    {w: Wishes{Leaves: []At{{"60", 2}}}, err: `--leaves: no kid "60"`},
+		"absent, who is not":    {w: Wishes{Absent: []string{"60"}}, err: `--absent: no kid "60"`},
+		"more series than can":  {w: Wishes{Series: 65}, err: "--series: 65 series; at most 64 can be planned"},
+		"as many series as can": {w: Wishes{Series: 64}, there: strings.Repeat("1", 64)},
+	} {
+		f, prof := small(7, func(f *drills.Folder) { f.Team.Series = 6 })
+		pl, err := New(f, prof, x.w)
+		if x.err != "" {
+			var w *WishError
+			require.ErrorAs(t, err, &w, name)
+			require.ErrorContains(t, err, x.err, name)
+			require.NotEmpty(t, w.Do, name)
+			continue
+		}
+		require.NoError(t, err, name)
+		got := ""
+		if k, ok := pl.index["6"]; ok {
+			for s := range pl.Game.Series {
+				got += map[bool]string{true: "1", false: "0"}[pl.thereIn(k, s)]
+			}
+		}
+		require.Equal(t, x.there, got, name)
+	}
+}
+
+// TestWishesThatCannotBeRead: each says which part is wrong, and how it is written, or which flag it belongs to.
+func TestWishesThatCannotBeRead(t *testing.T) {
+	for text, want := range map[string]string{"4,": `--absent: "4," names no kid; write kids as in the roster, such as --absent 4 or --absent 4,7`,
+		"7, 9@3": `--absent: "9@3" has a series, and --absent is for the whole game; a kid who comes for series 3: --late 9@3`} {
+		kids, err := ParseKids("--absent", text)
+		require.ErrorContains(t, err, want)
+		require.Nil(t, kids)
+	}
+	for text, want := range map[string]string{"9": `"9" names no series`, "@3": `"@3" names no kid`, "9@0": `"0" is no series`, "9@-1": `"-1" is no series`, "9@x": `"x" is no series`, "@": `"@" names no kid`} {
+		ats, err := ParseAts("--late", text)
+		require.ErrorContains(t, err, want, text)
+		require.Nil(t, ats)
+	}
+	ats, err := ParseAts("--late", "9 @ 1")
+	require.NoError(t, err)
+	require.Equal(t, []At{{"9", 1}}, ats)
+	for name, want := range map[string]rotation.Favor{"": rotation.Weakest, "weakest": rotation.Weakest, "total": rotation.Total, "even": rotation.Even} {
+		favor, err := ParseFavor(name)
+		require.NoError(t, err)
+		require.Equal(t, want, favor, name)
+		require.True(t, name == "" || favors[favor] == name)
+	}
+	favor, err := ParseFavor("luck")
+	require.EqualError(t, err, `--favor: "luck" is not known; use weakest, total or even`)
+	require.Zero(t, favor)
+	require.Equal(t, "--x: y", (&WishError{"--x", "y", ""}).Error())
+	require.Equal(t, "--x: y; z", (&WishError{"--x", "y", "z"}).Error())
 }
