@@ -176,6 +176,9 @@ func TestScreensFit(t *testing.T) {
 			{"why", "--demo", "--kid", "7", "--from", saved}, {"profile", "--demo", "--all-roles"}, {"why", "--demo", "--kid", "7"}, {"profile", "--demo"}, {"check", "--demo"},
 		} {
 			for _, more := range [][]string{nil, {"--ids-only"}, {"--color", "always"}} {
+				if more != nil && width == "80" && !sweeping() {
+					continue // nothing is as wide as that which does not fit into less
+				}
 				args := append(append(append([]string{}, c...), "--width", width), more...)
 				got := say(t, args...)
 				require.Equal(t, exitDone, got.status, got.err)
