@@ -244,7 +244,7 @@ func TestRecoveryOfTimes(t *testing.T) {
 
 func TestRecoveryOfCounts(t *testing.T) {
 	t.Parallel()
-	list, kids := some(cells(.6), 17), 4000
+	list, kids := some(cells(.6), 17), 3000
 	if long := sweep(cells(.6)); long != nil {
 		list, kids = long, 12000
 	}

@@ -53,7 +53,7 @@ func TestSameInputSameOutput(t *testing.T) {
 	dir := demoCopy(t, nil)
 	saved := savedPlan(t, dir)
 	commands := [][]string{
-		{"rebuild", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"rebuild", "--from", saved, "--absent", "4", "--format", "json"}, {"why", "--kid", "7"},
+		{"rebuild", "--from", saved, "--hurt", "2@5", "--tradeoffs"}, {"rebuild", "--from", saved, "--absent", "4", "--format", "json"}, {"why", "--kid", "7", "--seconds", "0"},
 		{"rebuild", "--from", saved, "--absent", "3,14", "--hurt", "11@5", "--changes", "11"},
 		{"lineup", "--late", "9@3"}, {"lineup", "--late", "9@3", "--format", "json", "--seed", "7"},
 		{"profile"}, {"profile", "--format", "json"}, {"check"},
@@ -176,6 +176,9 @@ func TestScreensFit(t *testing.T) {
 			{"why", "--demo", "--kid", "7", "--from", saved}, {"profile", "--demo", "--all-roles"}, {"why", "--demo", "--kid", "7"}, {"profile", "--demo"}, {"check", "--demo"},
 		} {
 			for _, more := range [][]string{nil, {"--ids-only"}, {"--color", "always"}} {
+				if more != nil && width == "80" && !sweeping() {
+					continue // nothing is as wide as that which does not fit into less
+				}
 				args := append(append(append([]string{}, c...), "--width", width), more...)
 				got := say(t, args...)
 				require.Equal(t, exitDone, got.status, got.err)

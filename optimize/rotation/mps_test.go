@@ -195,7 +195,7 @@ var quick = map[string]bool{
 }
 
 // TestPeersReachExpected compares the known optima of the instances with what every peer makes of the written model. A peer may be
-// late; it may be wrong where another one confirms the known optimum.
+// late; it may be wrong where another one confirms the known optimum. A sweep asks all peers about every instance.
 func TestPeersReachExpected(t *testing.T) {
 	peers := presentPeers(t)
 	limit := 3 * time.Second
@@ -211,7 +211,11 @@ func TestPeersReachExpected(t *testing.T) {
 	var ta tally
 	var confirmed atomic.Int64
 	eachCase(t, uint64(len(asked)), func(t *testing.T, i uint64) {
-		if comparePeers(t, asked[i], inTurn(peers, i), limit, &ta) > 0 {
+		ask := inTurn(peers, i)
+		if !sweepOn() {
+			ask = ask[:min(2, len(ask))]
+		}
+		if comparePeers(t, asked[i], ask, limit, &ta) > 0 {
 			confirmed.Add(1)
 		}
 	})

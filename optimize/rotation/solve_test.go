@@ -127,7 +127,7 @@ func TestPeersOnDefaultRules(t *testing.T) {
 	if rest := slices.DeleteFunc(slices.Clone(peers), func(pr peer) bool { return pr.name() != "glpk" && pr.name() != "cbc" }); len(rest) > 0 {
 		peers = rest
 	}
-	cases := uint64(24)
+	cases := uint64(12)
 	if sweepOn() {
 		cases = 320
 	}
