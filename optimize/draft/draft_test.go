@@ -2,6 +2,7 @@ package draft
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"runtime"
@@ -77,4 +78,9 @@ func TestFullPools(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestStatusWords: a status prints as its word, and a number that is none as that number.
+func TestStatusWords(t *testing.T) {
+	require.Equal(t, "[done stopped infeasible unsettled Status(4) Status(-1)]", fmt.Sprint([]Status{Done, Stopped, Infeasible, Unsettled, Unsettled + 1, -1}))
 }

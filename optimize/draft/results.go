@@ -1,5 +1,7 @@
 package draft
 
+import "fmt"
+
 // Conflict is a set of rules that cannot hold together, beside team sizes that differ by at most 1 (which always
 // count and are not listed).
 type Conflict struct {
@@ -94,6 +96,16 @@ const (
 	Infeasible               // the rules cannot all hold: see Conflict
 	Unsettled                // no split found, none refuted within the effort
 )
+
+var statusNames = [...]string{"done", "stopped", "infeasible", "unsettled"}
+
+// String is the status as a word; a number that is no status has its number.
+func (s Status) String() string {
+	if s < 0 || int(s) >= len(statusNames) {
+		return fmt.Sprintf("Status(%d)", int(s))
+	}
+	return statusNames[s]
+}
 
 // Result is a draft.
 type Result struct {

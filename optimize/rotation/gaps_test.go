@@ -84,7 +84,7 @@ func TestGapsAgainstBrute(t *testing.T) {
 			twice.Add(1)
 		}
 		for _, favor := range favors {
-			if solvesLikeBrute(t, p, favor, seed) {
+			if solvesLikeBrute(t, p, Settings{Favor: favor}, seed) {
 				planned.Add(1)
 			}
 		}

@@ -110,9 +110,6 @@ func (v *solver) totalFirst() {
 	}
 }
 
-// closeNodes is the effort, in nodes, after which closeIn puts a level off.
-var closeNodes int64 = 2_500_000 // a variable so that tests can have levels put off
-
 // mostOpen is how many levels closeIn puts off at once: each keeps its memo and its ends.
 const mostOpen = 2
 
@@ -141,7 +138,7 @@ func (v *solver) closeIn() {
 			return
 		}
 		var qu *question
-		budget := closeNodes
+		budget := v.set.pace.closeNodes()
 		if len(rungs) == 0 || len(open) == mostOpen {
 			qu = open[0]
 			for _, x := range open {

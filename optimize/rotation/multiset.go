@@ -55,7 +55,7 @@ type setMove struct {
 // setSteps is how many price steps a node gets.
 const setSteps = 24
 
-func newMultiset(m *model, w, goal int64) *multiset {
+func newMultiset(m *model, w, goal int64, orderNodes int) *multiset {
 	q := &multiset{m: m, w: w, goal: goal}
 	for s, c := range m.class {
 		if c == s {
@@ -83,7 +83,7 @@ func newMultiset(m *model, w, goal int64) *multiset {
 			f.cand[i] = append(f.cand[i], int32(col))
 		}
 	}
-	q.order = newOrdering(m)
+	q.order = newOrdering(m, orderNodes)
 	return q
 }
 

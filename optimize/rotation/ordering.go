@@ -7,6 +7,7 @@ type ordering struct {
 	m     *model
 	calls int
 	nodes int
+	most  int // nodes for one order
 	state [][]int16
 	dead  map[orderKey]bool
 }
@@ -16,11 +17,9 @@ type orderKey struct {
 	used   uint64
 }
 
-// orderNodes bounds the search for one order.
-var orderNodes = 4_000 // a variable so that tests can have orderings given up
-
-func newOrdering(m *model) *ordering {
-	o := &ordering{m: m, state: make([][]int16, m.series+1)}
+// newOrdering is a search for orders that spends at most so many nodes on one.
+func newOrdering(m *model, most int) *ordering {
+	o := &ordering{m: m, most: most, state: make([][]int16, m.series+1)}
 	for s := range o.state {
 		o.state[s] = make([]int16, m.kids)
 	}
@@ -51,7 +50,7 @@ func (o *ordering) walk(q *multiset, pool [][]int32, of []int, key *keyer, plan 
 	if s == o.m.series {
 		return found
 	}
-	if o.nodes++; o.nodes > orderNodes {
+	if o.nodes++; o.nodes > o.most {
 		return givenUp
 	}
 	list, t := pool[of[s]], q.table(of[s])

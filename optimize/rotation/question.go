@@ -80,32 +80,30 @@ func (qu *question) inherit(from *question) {
 	}
 }
 
-// soloNodes is how far the search by series goes alone; most questions end there.
-var soloNodes int64 = 3_000 // a variable so that tests can bring the companions in at once
-
 // pursue runs a question's searches for about the given number of nodes. After a start alone the search by series gets ends to meet
 // half-way, where that applies. When these are listed, or have become too many, it has a companion: first the order-free search, and when that turns out the slower one, a second search by series with
 // half of the open lineups of the first series. The two run in rounds whose size in nodes depends on nothing but the search, side by side when there are two
 // processors; answers count at the end of a round only, so that the outcome is the same at any speed.
 func (v *solver) pursue(qu *question, nodes int64) searchState {
 	qu.spent += nodes
+	solo := v.set.pace.soloNodes()
 	for qu.answer == searching && nodes > 0 && !v.over() {
 		v.tell()
-		if qu.search.nodes < soloNodes {
-			nodes -= soloNodes
-			qu.answer = v.walk(qu.search, soloNodes)
+		if qu.search.nodes < solo {
+			nodes -= solo
+			qu.answer = v.walk(qu.search, solo)
 			v.collect(qu.search.plan)
 			continue
 		}
 		qu.search.foresee(v.space.rows)
 		if qu.dismissed() && v.listEnds(qu.search) {
-			round := min(nodes, max(soloNodes, qu.search.nodes/2))
+			round := min(nodes, max(solo, qu.search.nodes/2))
 			nodes -= round
 			v.meet(qu, round)
 			continue
 		}
 		v.companion(qu)
-		round := min(nodes, max(soloNodes, qu.search.nodes/4))
+		round := min(nodes, max(solo, qu.search.nodes/4))
 		nodes -= round
 		v.round(qu, round)
 	}
@@ -182,7 +180,7 @@ func (v *solver) companion(qu *question) {
 	switch {
 	case qu.twin != nil:
 	case qu.sets == nil && !qu.noSets:
-		qu.sets = newMultiset(v.m, qu.w, qu.search.goal)
+		qu.sets = newMultiset(v.m, qu.w, qu.search.goal, v.set.pace.orderNodes())
 		qu.sets.deep, qu.sets.ceiling = qu.search.deep, qu.search.ceiling
 	case qu.sets != nil && qu.sets.worthwhile(qu.search):
 	default:

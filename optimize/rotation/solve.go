@@ -1,6 +1,9 @@
 package rotation
 
-import "time"
+import (
+	"fmt"
+	"time"
+)
 
 // Settings steer a solve. The zero value asks for the weakest series first, without limit.
 type Settings struct {
@@ -19,6 +22,8 @@ type Settings struct {
 	Start Plan
 	// Progress, if not nil, is called now and then with the state so far, from the solving goroutine.
 	Progress func(Progress)
+
+	pace pacing
 }
 
 // Budget is time that several solves share, one after another: what a quick one leaves over is there for those after it.
@@ -57,6 +62,16 @@ const (
 	Infeasible               // proven: no plan obeys the rules
 	Unknown                  // stopped before a plan was found or excluded
 )
+
+var statusNames = [...]string{"proven", "limited", "infeasible", "unknown"}
+
+// String is the status as a word; a number that is no status has its number.
+func (s Status) String() string {
+	if s < 0 || int(s) >= len(statusNames) {
+		return fmt.Sprintf("Status(%d)", int(s))
+	}
+	return statusNames[s]
+}
 
 // Bounded is a value with a certified upper bound, both in the problem's units. Proven: no plan
 // does better, given the objectives that come before.

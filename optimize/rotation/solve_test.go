@@ -2,6 +2,7 @@ package rotation
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"sync/atomic"
 	"testing"
@@ -37,10 +38,12 @@ func mustSolve(t testing.TB, p *Problem, set Settings) *Result {
 }
 
 // solvesLikeBrute compares a solve with the enumeration of all plans and tells whether there is one.
-func solvesLikeBrute(t *testing.T, p *Problem, favor Favor, seed uint64) bool {
+func solvesLikeBrute(t *testing.T, p *Problem, set Settings, seed uint64) bool {
 	t.Helper()
+	favor := set.Favor
 	want := brute(p, favor)
-	got := mustSolve(t, p, Settings{Favor: favor, Limit: time.Minute})
+	set.Limit = time.Minute
+	got := mustSolve(t, p, set)
 	if want == nil {
 		require.Equal(t, Infeasible, got.Status, "seed %d", seed)
 		return false
@@ -60,7 +63,7 @@ func TestSolveAgainstBrute(t *testing.T) {
 	for seed := range cases {
 		p := randomProblem(newRand(seed), tiny(seed))
 		for _, favor := range favors {
-			if solvesLikeBrute(t, p, favor, seed) {
+			if solvesLikeBrute(t, p, Settings{Favor: favor}, seed) {
 				feasible++
 			}
 		}
@@ -79,7 +82,7 @@ func TestLongGamesLikeBrute(t *testing.T) {
 	for seed := range cases {
 		p := randomProblem(newRand(40_000+seed), randomOptions{Kids: [2]int{2, kids}, Series: [2]int{21, exactSeries}, Spots: [2]int{1, 2}, Roles: 2, Free: true, Base: seed%3 > 0})
 		for _, favor := range favors {
-			if solvesLikeBrute(t, p, favor, seed) {
+			if solvesLikeBrute(t, p, Settings{Favor: favor}, seed) {
 				feasible++
 			}
 		}
@@ -246,32 +249,25 @@ func TestConflictsAreSmallest(t *testing.T) {
 // TestCompanionsAgainstBrute brings in the order-free search and the split search from the first nodes on, with orderings given
 // up early, and compares with the enumeration of all plans.
 func TestCompanionsAgainstBrute(t *testing.T) {
-	solo, order := soloNodes, orderNodes
-	defer func() { soloNodes, orderNodes = solo, order }()
 	for seed := range uint64(300) {
-		soloNodes, orderNodes = 1+int64(seed%3), 2+int(seed%7)
+		sooner := pacing{solo: 1 + int64(seed%3), order: 2 + int(seed%7)}
 		p := randomProblem(newRand(seed), tiny(seed))
 		for _, favor := range favors {
-			solvesLikeBrute(t, p, favor, seed)
+			solvesLikeBrute(t, p, Settings{Favor: favor, pace: sooner}, seed)
 		}
 	}
 }
 
-// everySecondGame has every second game of a test bring in what else a question has after a single node; it is called with each seed.
-func everySecondGame(t *testing.T) func(seed uint64) {
-	solo := soloNodes
-	t.Cleanup(func() { soloNodes = solo })
-	return func(seed uint64) {
-		if soloNodes = solo; seed%2 == 1 {
-			soloNodes = 1
-		}
+// everySecondGame has every second game of a test bring in what else a question has after a single node.
+func everySecondGame(seed uint64) pacing {
+	if seed%2 == 1 {
+		return pacing{solo: 1}
 	}
+	return pacing{}
 }
 
 // TestPuttingOffChangesNothing has levels put off after little effort, and gone on with in turn.
 func TestPuttingOffChangesNothing(t *testing.T) {
-	whole, solo := closeNodes, soloNodes
-	defer func() { closeNodes, soloNodes = whole, solo }()
 	games, putOff := uint64(60), 0
 	if sweepOn() {
 		games = 400
@@ -281,11 +277,9 @@ func TestPuttingOffChangesNothing(t *testing.T) {
 		if len(p.Kids) > 11 {
 			continue
 		}
-		closeNodes, soloNodes = whole, 1
-		want := mustSolve(t, p, Settings{})
+		want := mustSolve(t, p, Settings{pace: pacing{solo: 1}})
 		for i, nodes := range []int64{3, 10, 40, 200, 1_000} {
-			closeNodes = nodes
-			got := mustSolve(t, p, Settings{Workers: 1 + i%2})
+			got := mustSolve(t, p, Settings{Workers: 1 + i%2, pace: pacing{solo: 1, putOff: nodes}})
 			require.Equal(t, []any{want.Status, want.Weakest, want.Total}, []any{got.Status, got.Weakest, got.Total}, "seed %d, put off after %d", seed, nodes)
 			if got.Stats.Nodes != want.Stats.Nodes { // nothing else makes a difference
 				putOff++
@@ -294,4 +288,9 @@ func TestPuttingOffChangesNothing(t *testing.T) {
 	}
 	t.Logf("%d solves put levels off", putOff)
 	require.Greater(t, putOff, 20)
+}
+
+// TestStatusWords: a status prints as its word, and a number that is none as that number.
+func TestStatusWords(t *testing.T) {
+	require.Equal(t, "[proven limited infeasible unknown Status(4) Status(-1)]", fmt.Sprint([]Status{Proven, Limited, Infeasible, Unknown, Unknown + 1, -1}))
 }

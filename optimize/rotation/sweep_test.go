@@ -189,7 +189,7 @@ func printSweep(w io.Writer, rows []sweepRow, short, long time.Duration) {
 		}
 		fmt.Fprintf(w, "game %3d: %2d kids, %2d series of %d, on %d, off %d: gap %4.1f at %v; %v, weakest %d to %d, total %d to %d, %.0f ms, %d nodes\n",
 			i, len(r.p.Kids), len(r.p.Series), slices.Max(spotsOf(r.p)), r.p.MaxOn, r.p.MaxOff, min(gap(r.short), 99), short,
-			statusWord(r.long.Status), r.long.Weakest.Value, r.long.Weakest.Bound, r.long.Total.Value, r.long.Total.Bound, milliseconds(r.long.Stats.Elapsed), r.long.Stats.Nodes)
+			r.long.Status, r.long.Weakest.Value, r.long.Weakest.Bound, r.long.Total.Value, r.long.Total.Bound, milliseconds(r.long.Stats.Elapsed), r.long.Stats.Nodes)
 	}
 	slices.Sort(took)
 	fmt.Fprintf(w, "\n%d games, %d without a plan. A point is one T point at one spot.\n", len(rows), infeasible)
@@ -202,10 +202,6 @@ func printSweep(w io.Writer, rows []sweepRow, short, long time.Duration) {
 	}
 	fmt.Fprintf(w, "time of a game: median %.1f ms, 75 %% within %.1f, 90 %% within %.1f, longest %.0f\n",
 		milliseconds(took[len(took)/2]), milliseconds(took[len(took)*3/4]), milliseconds(took[len(took)*9/10]), milliseconds(took[len(took)-1]))
-}
-
-func statusWord(s Status) string {
-	return [...]string{"proven", "limited", "infeasible", "unknown"}[s]
 }
 
 // TestStoppedByContext: a solve that nobody waits for ends, with bounds that hold.

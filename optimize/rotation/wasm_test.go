@@ -38,14 +38,14 @@ func planDigests(t testing.TB) (lines []string, spent time.Duration) {
 			require.NoError(t, err)
 			sum := fnv.New64a()
 			sum.Write(plan)
-			lines = append(lines, fmt.Sprintf("%s %d %s %d %d %x", in.Name, favor, statusWord(r.Status), r.Weakest.Value, r.Total.Value, sum.Sum64()))
+			lines = append(lines, fmt.Sprintf("%s %d %s %d %d %x", in.Name, favor, r.Status, r.Weakest.Value, r.Total.Value, sum.Sum64()))
 		}
 	}
 	for seed := range uint64(60) { // kids who leave and come back
 		r := mustSolve(t, gappy(seed), Settings{Favor: favors[seed%3], Workers: 1, Limit: time.Minute})
 		plan, err := json.Marshal(r.Plan)
 		require.NoError(t, err)
-		lines = append(lines, fmt.Sprintf("gap %d %s %d %d %s", seed, statusWord(r.Status), r.Weakest.Value, r.Total.Value, plan))
+		lines = append(lines, fmt.Sprintf("gap %d %s %d %d %s", seed, r.Status, r.Weakest.Value, r.Total.Value, plan))
 	}
 	return lines, spent
 }

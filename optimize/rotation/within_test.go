@@ -14,9 +14,8 @@ import (
 // TestRebuildWithinAgainstAllPlans: of all plans with few enough changes, the strongest weakest series, then the fewest changes, then the total.
 func TestRebuildWithinAgainstAllPlans(t *testing.T) {
 	between, none := 0, 0
-	sooner := everySecondGame(t)
 	for seed := range uint64(400) {
-		sooner(seed)
+		pace := everySecondGame(seed)
 		rng := newRand(seed)
 		p := randomProblem(rng, micro())
 		if p.ended() {
@@ -28,7 +27,7 @@ func TestRebuildWithinAgainstAllPlans(t *testing.T) {
 		}
 		least := changedCells(p, slices.MinFunc(plans, func(a, b Plan) int { return int(changedCells(p, a, old) - changedCells(p, b, old)) }), old)
 		for _, most := range []int64{max(0, least-1), least, least + 1, least + 3} {
-			got, err := RebuildWithin(context.Background(), p, old, Settings{}, most)
+			got, err := RebuildWithin(context.Background(), p, old, Settings{pace: pace}, most)
 			require.NoError(t, err)
 			require.Equal(t, Proven, got.Status)
 			require.Empty(t, Check(p, got.Plan))
