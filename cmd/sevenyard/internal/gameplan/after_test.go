@@ -83,7 +83,7 @@ func (x *subject) plan(t *testing.T) (*Plan, error) {
 		sv.Series[s-1].Slots[4].Kid = "6"
 	}
 	if x.from > 0 {
-		sv.Kids = append(sv.Kids, SavedKid{"6", [2]int{x.from, x.to}, x.away})
+		sv.Kids = append(sv.Kids, SavedKid{Kid: "6", Available: [2]int{x.from, x.to}, Away: x.away})
 	}
 	if x.hurt {
 		sv.Hurt = []string{"6"}

@@ -90,7 +90,7 @@ func TestWhoIsThereByTheRecord(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			sv := handMade(6, 5)
 			if x.from > 0 {
-				sv.Kids = append(sv.Kids, SavedKid{"6", [2]int{x.from, x.to}, x.away})
+				sv.Kids = append(sv.Kids, SavedKid{Kid: "6", Available: [2]int{x.from, x.to}, Away: x.away})
 			}
 			g := onRecord(2)
 			for _, w := range x.record {
