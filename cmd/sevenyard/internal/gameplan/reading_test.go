@@ -386,6 +386,26 @@ func TestRecordOverThePlan(t *testing.T) {
 	require.ErrorContains(t, err, "game 3 has series 4 on record and not series 3")
 }
 
+// TestBackOverTheRecord: a kid who left by the record and comes back by the plan comes back, unless it is hurt; for which series is kept.
+func TestBackOverTheRecord(t *testing.T) {
+	sv := laid(t, func(sv *Saved) { sv.Kids[5].Away, sv.Kids[5].Back = [][2]int{{3, 3}}, 4 })
+	g := &games.Game{ID: "3", Series: []games.Series{{Number: 2, Slots: []games.Slot{{Role: "front", Kid: "1"}}}}}
+	for k := range 8 {
+		g.Attendance = append(g.Attendance, games.Presence{Kid: fmt.Sprint(k + 1), First: 1})
+	}
+	g.Attendance[5].Last = 2
+	out, err := sv.WithRecord(g)
+	require.NoError(t, err)
+	require.Contains(t, out.Kids, SavedKid{Kid: "6", Available: [2]int{1, 5}, Away: [][2]int{{3, 3}}, Back: 4})
+	g.Hurt = []string{"6"}
+	out, err = sv.WithRecord(g)
+	require.NoError(t, err)
+	i := slices.IndexFunc(out.Kids, func(k SavedKid) bool { return k.Kid == "6" })
+	require.Equal(t, [2]int{1, 2}, out.Kids[i].Available)
+	last := rebuilt(t, laid(t, func(sv *Saved) { sv.Kids[5].Available[1] = 2 }), Wishes{Late: []At{{"6", 5}}}, 3)
+	require.Equal(t, 5, last.back["6"], "for the last series too")
+}
+
 // TestOwnNumbersCountForNothing: a file that was changed says so, with the first places and how many more; counts that do not fit refuse it.
 func TestOwnNumbersCountForNothing(t *testing.T) {
 	f, prof, files := savedTeam(t)
