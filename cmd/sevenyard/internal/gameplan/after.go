@@ -75,7 +75,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	}
 	if !sv.bare {
 		pl.Game.Kept = pl.old
-		pl.Game.KeptThere = slices.Repeat([]rotation.Presence{{First: 0, Last: -1}}, len(pl.Game.Kids))
+		pl.Game.KeptThere = slices.Repeat([]rotation.Presence{rotation.PresenceOf(nil)}, len(pl.Game.Kids))
 		for _, kid := range sv.Kids {
 			if k, ok := pl.index[kid.Kid]; ok {
 				pl.Game.KeptThere[k] = rotation.PresenceOf(kid.There(len(sv.Series)))
@@ -210,7 +210,7 @@ func (a *after) read() error {
 		}
 	}
 	for _, k := range a.roster {
-		if b, barred := a.k.Barred(k.ID); barred && a.k.First(k.ID) > 0 && !a.isGone(k.ID) {
+		if b, barred := a.k.Barred(k.ID); barred && !a.isGone(k.ID) {
 			a.end(k.ID, min(a.k.Over(), a.k.Last(k.ID)), b.Why)
 		}
 	}
@@ -257,7 +257,7 @@ func (a *after) late(e event, back bool) error {
 		a.in(e.Kid, from)
 	case first > 0 && first <= over+1 && e.Series <= over+1:
 		switch {
-		case e.Series <= first, !a.k.Present(e.Kid, from): // as planned, or back again
+		case !a.k.Present(e.Kid, from): // back again
 		case a.last(e.Kid, e.Series-1) < 0:
 			a.k.Gap(e.Kid, 1, e.Series-1)
 		default:

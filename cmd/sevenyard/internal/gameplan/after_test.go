@@ -1,6 +1,7 @@
 package gameplan
 
 import (
+	"bytes"
 	"context"
 	"slices"
 	"testing"
@@ -155,6 +156,8 @@ func TestWhoIsThereForTheRest(t *testing.T) {
 		"late, who is hurt":             {from: 1, to: 6, over: 2, w: Wishes{Late: []At{six(5)}, Hurt: []At{six(3)}}, err: "--late: kid 6 was hurt in this game"},
 		"late, another hurt":            {over: 2, w: Wishes{Late: []At{six(5)}, Hurt: []At{{"1", 3}}}, there: "000011", gone: []Away{{"1", Hurt}}},
 		"late, after the end":           {over: 2, w: late(six(7)), err: "6@7, but the plan has 6 series; use a series from 1 to 6"},
+		"late, the first, and leaves":   {from: 1, to: 3, w: late(six(1)), there: "111000"},
+		"late, was to come later":       {from: 4, to: 6, over: 2, w: late(six(2)), there: "001111", note: "--late 6@2: series 2 is over, so kid 6 counts as there from series 3 on"},
 		"late, the first":               {w: late(six(1)), there: "111111"},
 
 		"leaves":                        {from: 1, to: 6, over: 2, w: leaves(six(4)), there: "111100"},
@@ -351,4 +354,22 @@ func TestTheRestOfARecord(t *testing.T) {
 	pl.Game.Kids = nil
 	require.Error(t, pl.ArrangeRest(done, rotation.Settings{Seed: 1}, true))
 	require.Nil(t, pl.Outcome)
+}
+
+// TestNobodyIsLeftForTheRest: a plan without anybody to play is refused, not shown.
+func TestNobodyIsLeftForTheRest(t *testing.T) {
+	f, prof := small(5, func(f *drills.Folder) { f.Team.Series = 6 })
+	_, err := NewFrom(f, prof, Wishes{Absent: []string{"1", "2", "3", "4", "5"}}, readBack(t, handMade(6, 5)), 0)
+	require.ErrorIs(t, err, ErrNobody)
+}
+
+// TestDoubtsOfAPlanWithAKidWhoIsOut: what cannot be worked out again is told as changed all the same.
+func TestDoubtsOfAPlanWithAKidWhoIsOut(t *testing.T) {
+	f, prof, files := savedTeam(t)
+	sv, err := ReadSaved("dir/plan.json", bytes.Replace(files[0], []byte(`"seed": 1`), []byte(`"seed": 2`), 1))
+	require.NoError(t, err)
+	f.Roster[2].Hold = "knee"
+	pl, err := NewFrom(f, prof, Wishes{}, sv, -1)
+	require.NoError(t, err)
+	require.Equal(t, []string{"note: plan.json was changed after it was saved: its own numbers count for nothing"}, pl.Notes)
 }

@@ -75,6 +75,11 @@ func TestSpotsThatNobodyCanHave(t *testing.T) {
 	_, pl, err := ReadLineup(context.Background(), "dir/plan.json", saved(t, l), f, prof, rotation.Settings{Seed: 1})
 	require.NoError(t, err, "the counts are worked out again anyway")
 	require.Empty(t, pl.Broken)
+	f.Team.Name = "Gulls"
+	_, _, err = ReadLineup(context.Background(), "dir/plan.json", files[0], f, prof, rotation.Settings{Seed: 1})
+	require.ErrorContains(t, err, "this is a plan of Terns")
+	_, _, err = ReadLineup(context.Background(), "dir/plan.json", []byte("{"), f, prof, rotation.Settings{Seed: 1})
+	require.ErrorContains(t, err, "not whole JSON")
 }
 
 // TestBrokenRulesByName: a rule that a plan does not keep is told with its kids, its series and its name, in the plan and in a note, and nothing is proven of it.
@@ -108,6 +113,12 @@ func TestBrokenRulesByName(t *testing.T) {
 	require.NoError(t, err)
 	err = pl.Verify(context.Background(), rotation.Settings{Seed: 1})
 	requireTold(t, data, err, told{"kid 3 never plays corner, and series 3 has it so (never)", `"kid": "3"`}, told{"series 4 has it so", `"kid": "3"`})
+	first := handMade(4, 7)
+	data = inFile(t, first)
+	pl, err = Reopen(f, prof, availability.Out{}, readBack(t, first))
+	require.NoError(t, err)
+	err = pl.Verify(context.Background(), rotation.Settings{Seed: 1})
+	requireTold(t, data, err, told{"series 1 has it so", `"kid": "3"`}, told{"series 2 has", `"3"`}, told{"series 3 has", `"3"`}, told{"series 4 has", `"3"`})
 	// A rebuild of it is told of the same, and not of who is there.
 	re, err := NewFrom(f, prof, Wishes{}, readBack(t, sv), -1)
 	require.NoError(t, err)

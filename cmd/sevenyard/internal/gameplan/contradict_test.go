@@ -161,6 +161,29 @@ func TestAFileThatSaysNothing(t *testing.T) {
 	}
 }
 
+// TestASeriesWithNobody: a series that is over and that nobody played in has no strength, and that is no contradiction.
+func TestASeriesWithNobody(t *testing.T) {
+	f, _, files := savedTeam(t)
+	sv, _ := edited(t, files[0], func(l *report.Lineup) {
+		l.Played = 1
+		for i := range l.Kids {
+			for _, x := range l.Series[0].Slots {
+				if x.Kid == l.Kids[i].Kid {
+					l.Kids[i].Roles[x.Role]--
+				}
+			}
+		}
+		l.Series[0].Slots, l.Series[0].Strength = nil, 0
+		l.Weakest.Bound, l.Weakest.Value, l.Total.Value = 1e3, 1e3, 0
+		l.Weakest.Proven, l.Total.Proven, l.Total.Bound = false, false, 1e3
+		for _, s := range l.Series[1:] {
+			l.Weakest.Value = min(l.Weakest.Value, s.Strength)
+			l.Total.Value += s.Strength
+		}
+	})
+	require.Empty(t, sv.contradictions(&f.Team.Catalogue))
+}
+
 // asInFile is the plan as it stands in its file, valued and unproven.
 func (pl *Plan) asInFile(t *testing.T) *report.Lineup {
 	out, _, err := pl.Game.Inspect(pl.old)
@@ -181,7 +204,7 @@ func TestPoints(t *testing.T) {
 	for _, x := range []struct {
 		a, b float64
 		want bool
-	}{{1, 1, true}, {0, 1e-10, true}, {0, 1e-8, false}, {1000, 1000.0000005, true}, {1000.0000005, 1000, true}, {1000, 1000.00001, false}, {-1000, 1000, false}, {-1000, -1000.0000005, true}} {
+	}{{1, 1, true}, {0, 1e-10, true}, {0, 1e-9, true}, {0, 1e-8, false}, {1000, 1000.0000005, true}, {1000.0000005, 1000, true}, {1000, 1000.00001, false}, {-1000, 1000, false}, {-1000, -1000.0000005, true}} {
 		require.Equal(t, x.want, near(x.a, x.b), "%v %v", x.a, x.b)
 	}
 }

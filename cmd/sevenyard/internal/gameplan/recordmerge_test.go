@@ -60,6 +60,7 @@ func TestWhoIsThereByTheRecord(t *testing.T) {
 		"is to leave now":               {from: 1, to: 2, record: there{{1, 0}}, want: "110000"},
 		"was to leave, and stayed":      {from: 1, to: 1, record: there{{1, 0}}, want: "111111"},
 		"is to leave, and is back":      {from: 1, to: 6, away: [][2]int{{3, 4}}, record: there{{1, 0}}, want: "110011"},
+		"was to be away, and is not":    {from: 1, to: 6, away: [][2]int{{2, 3}}, record: there{{1, 0}}, want: "110111"},
 		"still to come":                 {from: 4, to: 6, record: there{{1, 0}}, want: "000111"},
 		"still to come, next":           {from: 3, to: 6, record: there{{1, 0}}, want: "001111"},
 		"was to come, and came before":  {from: 2, to: 6, record: there{{1, 0}}, want: "111111"},

@@ -44,6 +44,11 @@ func (pl *Plan) Verify(ctx context.Context, set rotation.Settings, bars ...Bar) 
 	if len(f.ps) > 0 {
 		return f.ps
 	}
+	kept := pl.Game.Kept // rest that the plan itself has makes room for everybody's: only where it does not go without
+	pl.Game.Kept = nil
+	if _, bad, err := pl.Game.Inspect(pl.old); err != nil || len(bad) > 0 {
+		pl.Game.Kept = kept
+	}
 	out, bad, err := pl.Game.Appraise(ctx, pl.old, set)
 	if err != nil {
 		return err

@@ -45,7 +45,8 @@ func TestNearKid(t *testing.T) {
 		require.Contains(t, err.Error(), want, kid)
 	}
 	require.NoError(t, known("--absent", "12", roster))
-	require.Error(t, known("--absent", "12", nil))
+	require.EqualError(t, known("--absent", "12", nil), `--absent: no kid "12" in the roster; use the kid's id as the roster has it`)
+	require.ErrorContains(t, known("--absent", "zzz", roster[:1]), "as the roster has it: 7")
 }
 
 // FuzzParseAts: no text panics, a refusal says what to do, and what is read can be written and read again.
