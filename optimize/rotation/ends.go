@@ -3,6 +3,8 @@ package rotation
 import (
 	"math"
 	"math/bits"
+
+	"sevenyard/optimize/rotation/internal/trie"
 )
 
 // ends lists ends of games, so that a search from the front need not go where they begin: it meets the ends half-way, and
@@ -33,7 +35,7 @@ type ends struct {
 	full   bool  // no more ends are listed
 	work   int64
 	state  []int16
-	step   [exactKids]word // what a kid changes in the word if on instead of benched
+	step   [exactKids]trie.Word // what a kid changes in the word if on instead of benched
 	// By kid*(series+1)+layer and state, the least bound on the rest of a game from any situation that fits.
 	least  [][]int64
 	lift   [exactKids]int64 // what a kid changes in that if on
@@ -47,7 +49,7 @@ type ends struct {
 
 // reached is a situation and the way it was reached.
 type reached struct {
-	word
+	trie.Word
 	acc    int64 // its objective
 	from   int32
 	col    int32
@@ -71,7 +73,7 @@ func newEnds(v *mirror, d *dual, w, goal int64, space *space) *ends {
 	if !byGoal {
 		room = d.z - d.m.open[0]*w*priceScale - q.lag[0] - q.lags[0]
 	}
-	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: space.slots.take(1 << 16), bucket: space.bucket, next: make([]int, endTop),
+	e := &ends{q: q, room: room, goal: goal, byGoal: byGoal, slot: space.slots.Take(1 << 16), bucket: space.bucket, next: make([]int, endTop),
 		state: make([]int16, q.m.kids), whole: -1, least: v.leastTails(d), fits: v.fits(d.m), front: space.front, space: space}
 	if space.bucket, space.front = nil, nil; e.bucket == nil {
 		e.bucket, e.front = make([][]int32, endTop), make([]ahead, n+1)
@@ -83,8 +85,8 @@ func newEnds(v *mirror, d *dual, w, goal int64, space *space) *ends {
 	return e
 }
 
-func hashAt(w word, layer int) uint64 {
-	h := (w.hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(w.lo*0xc2b2ae3d27d4eb4f, 31) ^ uint64(layer)) * 0xd6e8feb86659fd93
+func hashAt(w trie.Word, layer int) uint64 {
+	h := (w.Hi*0x9e3779b97f4a7c15 ^ bits.RotateLeft64(w.Lo*0xc2b2ae3d27d4eb4f, 31) ^ uint64(layer)) * 0xd6e8feb86659fd93
 	return h ^ h>>32
 }
 
@@ -97,14 +99,14 @@ func (e *ends) bucketOf(budget int64) int { return int(budget * endBuckets / (e.
 // add takes an end in, once, or again when it has more of the objective than before.
 func (e *ends) add(x reached, bucket int) {
 	mask := uint64(len(e.slot) - 1)
-	h := hashAt(x.word, int(x.layer))
+	h := hashAt(x.Word, int(x.layer))
 	i := h & mask
 	for ; e.slot[i] != 0; i = (i + 1) & mask {
 		if (e.slot[i]^h)>>32 != 0 {
 			continue
 		}
 		id := int32(uint32(e.slot[i]) - 1)
-		if old := e.at(id); old.word == x.word && old.layer == x.layer {
+		if old := e.at(id); old.Word == x.Word && old.layer == x.layer {
 			if x.acc > old.acc {
 				*old = x
 				e.list(id, bucket)
@@ -114,7 +116,7 @@ func (e *ends) add(x reached, bucket int) {
 	}
 	id := e.count
 	if e.count++; int(id) == len(e.seen)*endPiece {
-		e.seen = append(e.seen, e.space.pieces.take(endPiece))
+		e.seen = append(e.seen, e.space.pieces.Take(endPiece))
 	}
 	*e.at(id) = x
 	e.front[e.q.m.series-int(x.layer)].count++
@@ -136,11 +138,11 @@ func (e *ends) list(id int32, bucket int) {
 
 func (e *ends) grow() {
 	old := e.slot
-	e.slot = e.space.slots.take(4 * len(old))
+	e.slot = e.space.slots.Take(4 * len(old))
 	mask := uint64(len(e.slot) - 1)
 	for id := range e.count {
 		x := e.at(id)
-		h := hashAt(x.word, int(x.layer))
+		h := hashAt(x.Word, int(x.layer))
 		i := h & mask
 		for e.slot[i] != 0 {
 			i = (i + 1) & mask
@@ -175,7 +177,7 @@ func (e *ends) walk(id int32) {
 	layer, acc := int(e.at(id).layer), e.at(id).acc
 	e.work++
 	for k := range e.state {
-		e.state[k] = int16(e.at(id).at(k))
+		e.state[k] = int16(e.at(id).At(k))
 	}
 	o, ok := q.outlook(layer, e.state)
 	if !ok {
@@ -207,7 +209,7 @@ func (e *ends) walk(id int32) {
 			if row != nil && q.forced.cut(row, o, t.mask[c], rest-floor, math.MaxInt64) { // ends look ahead by level only
 				continue
 			}
-			to := reached{word: base, from: id, col: int32(c), layer: int8(layer + 1)}
+			to := reached{Word: base, from: id, col: int32(c), layer: int8(layer + 1)}
 			if e.goal != noGoal {
 				if to.acc = acc + t.obj[c]; rest < (e.goal-to.acc)*priceScale {
 					continue
@@ -221,8 +223,8 @@ func (e *ends) walk(id int32) {
 			for _, it := range item {
 				leastTurns += q.least[it]
 				mostTurns += q.most[it]
-				to.hi += e.step[it].hi
-				to.lo += e.step[it].lo
+				to.Hi += e.step[it].Hi
+				to.Lo += e.step[it].Lo
 			}
 			if q.room.enough(layer+1, leastTurns, mostTurns) {
 				added++
@@ -234,7 +236,7 @@ func (e *ends) walk(id int32) {
 }
 
 // benched is the word, and the least bound on the rest from the series on, if every kid who may is benched.
-func (e *ends) benched(layer int) (base word, least int64) {
+func (e *ends) benched(layer int) (base trie.Word, least int64) {
 	m := e.q.m
 	for k, a := range m.auto {
 		off, on := a.next[layer][2*e.state[k]], a.next[layer][2*e.state[k]+1]
@@ -243,13 +245,13 @@ func (e *ends) benched(layer int) (base word, least int64) {
 		if off < 0 {
 			off = 0 // the kid is on, and the step makes up for it
 		} else {
-			w := place(k, uint64(off))
-			base.hi, base.lo = base.hi+w.hi, base.lo+w.lo
+			w := trie.Place(k, uint64(off))
+			base.Hi, base.Lo = base.Hi+w.Hi, base.Lo+w.Lo
 			e.lift[k] = -tails[off]
 			least += tails[off]
 		}
 		if on >= 0 {
-			e.step[k] = place(k, uint64(on)-uint64(off))
+			e.step[k] = trie.Place(k, uint64(on)-uint64(off))
 			e.lift[k] += tails[on]
 		}
 	}
@@ -282,7 +284,7 @@ func (e *ends) rest(s int, state []int16) int32 {
 
 func (e *ends) fit(id int32, s int, state []int16) bool {
 	for k, st := range state {
-		if e.fits[k][s][st]>>e.at(id).at(k)&1 == 0 {
+		if e.fits[k][s][st]>>e.at(id).At(k)&1 == 0 {
 			return false
 		}
 	}

@@ -54,46 +54,6 @@ func TestMirrorReadsBackward(t *testing.T) {
 	require.Greater(t, kids, 200)
 }
 
-// TestTrieFits compares with going through all words.
-func TestTrieFits(t *testing.T) {
-	var old *trie
-	for seed := range uint64(300) {
-		rng := newRand(seed)
-		kids, states := 1+rng.IntN(12), 1+rng.IntN(5)
-		var words []ending
-		for range rng.IntN(60) {
-			var w word
-			for k := range kids {
-				x := place(k, uint64(rng.IntN(states)*12))
-				w.hi, w.lo = w.hi+x.hi, w.lo+x.lo
-			}
-			words = append(words, ending{w, int64(rng.IntN(6))})
-		}
-		cut, counts := rng.IntN(len(words)+1), seed%2 == 0
-		if old != nil && len(old.level) != kids {
-			old = nil
-		}
-		tr := newTrie(old, merge(nil, merge(nil, nil, slices.Clone(words[:cut])), slices.Clone(words[cut:])), kids, counts)
-		for range 50 {
-			fit := make([]uint64, kids)
-			for k := range fit {
-				fit[k] = rng.Uint64() | rng.Uint64()
-			}
-			least := int64(rng.IntN(7))
-			want := slices.ContainsFunc(words, func(w ending) bool {
-				for k, set := range fit {
-					if set>>w.at(k)&1 == 0 {
-						return false
-					}
-				}
-				return !counts || w.acc >= least
-			})
-			require.Equal(t, want, tr.fits(fit, least))
-		}
-		old = tr
-	}
-}
-
 // TestEndsChangeNoAnswer asks for every level of random games with and without ends, which are listed a few at a time, up
 // to any border. The search without them is held to brute force elsewhere.
 func TestEndsChangeNoAnswer(t *testing.T) {

@@ -1,6 +1,10 @@
 package rotation
 
-import "math"
+import (
+	"math"
+
+	"sevenyard/optimize/rotation/internal/shelf"
+)
 
 // forced looks a series ahead: with some kids benched now, others have to be on in the next series, and the cheapest lineup with all of
 // these may give away more than the prices tell. Where many kids take turns on few spots that is most lineups, if there is one at all.
@@ -14,7 +18,7 @@ type forced struct {
 const forcedWork = 2_000_000
 
 // foresee has the search look a series ahead from now on, if that applies.
-func (q *search) foresee(rows shelf[int32]) {
+func (q *search) foresee(rows shelf.Of[int32]) {
 	m, d := q.m, q.d
 	if q.forced != nil || q.view == nil || m.p.Played != nil {
 		return
@@ -32,7 +36,7 @@ func (q *search) foresee(rows shelf[int32]) {
 			f.least[s] = f.least[s-1]
 			continue
 		}
-		f.least[s] = rows.take(1 << m.kids)
+		f.least[s] = rows.Take(1 << m.kids)
 		f.fill(q, s)
 	}
 	q.forced = f

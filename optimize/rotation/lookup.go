@@ -1,12 +1,16 @@
 package rotation
 
-import "slices"
+import (
+	"slices"
+
+	"sevenyard/optimize/rotation/internal/trie"
+)
 
 // known are the ends of a layer below a border, as a search looks them up.
 type known struct {
 	border int
-	words  []ending // in order
-	trie   *trie    // nil: there are none
+	words  []trie.Ending // in order
+	trie   *trie.Trie    // nil: there are none
 }
 
 // ahead is what a search knows of the ends that begin at a layer.
@@ -34,13 +38,13 @@ func (e *ends) makeTries(layers []int, expired func() bool) []known {
 	for _, s := range layers {
 		from = min(from, e.front[s].border)
 	}
-	fresh := make([][]ending, n+1)
+	fresh := make([][]trie.Ending, n+1)
 	for b := from; b < e.listed; b++ {
 		for _, id := range e.bucket[b] {
 			x := e.at(id)
 			s := n - int(x.layer)
 			if slices.Contains(layers, s) && b >= e.front[s].border {
-				fresh[s] = append(fresh[s], ending{x.word, x.acc})
+				fresh[s] = append(fresh[s], trie.Ending{Word: x.Word, Acc: x.acc})
 			}
 		}
 	}
@@ -51,8 +55,8 @@ func (e *ends) makeTries(layers []int, expired func() bool) []known {
 		f := &e.front[s]
 		next := known{e.listed, f.words, f.trie}
 		if len(fresh[s]) > 0 {
-			next.words = merge(f.before.words[:0], f.words, fresh[s])
-			next.trie = newTrie(f.before.trie, next.words, e.q.m.kids, e.goal != noGoal)
+			next.words = trie.Merge(f.before.words[:0], f.words, fresh[s])
+			next.trie = trie.New(f.before.trie, next.words, e.q.m.kids, e.goal != noGoal)
 		}
 		made = append(made, next)
 	}
@@ -104,5 +108,5 @@ func (e *ends) follow(s int, state []int16, least int64) bool {
 	for k, st := range state {
 		fit[k] = e.fits[k][s][st]
 	}
-	return e.front[s].trie.fits(fit[:len(state)], least)
+	return e.front[s].trie.Fits(fit[:len(state)], least)
 }

@@ -1,10 +1,11 @@
 package rotation
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
+
+	"sevenyard/optimize/rotation/internal/milp"
 )
 
 // Goal is what a written model maximises: the sum of the values of the weakest series, as many of them as Lowest says. Lowest 1
@@ -56,7 +57,7 @@ func WriteMPS(w io.Writer, p *Problem, goal Goal) error {
 	if err != nil {
 		return err
 	}
-	return m.write(w)
+	return m.Write(w, fmt.Sprintf("%d kids, %d series. Values are whole numbers; %d of them are one point of a series' strength.", len(p.Kids), len(p.Series), p.Scale))
 }
 
 func buildMPS(p *Problem, goal Goal) (*mpsModel, error) {
@@ -85,25 +86,25 @@ func (m *mpsModel) goal(g Goal) error {
 			return ErrBadGoal
 		case f.Lowest == 1:
 			for _, s := range m.ahead() {
-				m.row('G', f.AtLeast, m.value(nil, s, 1), "floor", i, s)
+				m.Add('G', f.AtLeast, m.value(nil, s, 1), "floor", i, s)
 			}
 		case f.Lowest == 0 || f.Lowest >= n:
-			m.row('G', f.AtLeast, m.total(), "floor", i)
+			m.Add('G', f.AtLeast, m.total(), "floor", i)
 		default:
-			m.row('G', f.AtLeast, m.lowest(f.Lowest), "floor", i)
+			m.Add('G', f.AtLeast, m.lowest(f.Lowest), "floor", i)
 		}
 	}
 	switch n := len(m.ahead()); {
 	case g.Lowest == 1 && n > 1:
-		w := m.col(mpsColumn{name: "w", bound: "FR"})
+		w := m.Col(milp.Column{Name: "w", Bound: "FR"})
 		for _, s := range m.ahead() {
-			m.row('G', 0, append(m.value(nil, s, 1), mpsTerm{w, -1}), "weakest", s)
+			m.Add('G', 0, append(m.value(nil, s, 1), milp.Term{Col: w, Coef: -1}), "weakest", s)
 		}
-		m.max = []mpsTerm{{w, 1}}
+		m.Max = []milp.Term{{Col: w, Coef: 1}}
 	case g.Lowest == 0 || g.Lowest >= n:
-		m.max = m.total()
+		m.Max = m.total()
 	default:
-		m.max = m.lowest(g.Lowest)
+		m.Max = m.lowest(g.Lowest)
 	}
 	return nil
 }
@@ -119,7 +120,7 @@ func (m *mpsModel) ahead() []int {
 	return out
 }
 
-func (m *mpsModel) total() (terms []mpsTerm) {
+func (m *mpsModel) total() (terms []milp.Term) {
 	for _, s := range m.ahead() {
 		terms = m.value(terms, s, 1)
 	}
@@ -127,62 +128,14 @@ func (m *mpsModel) total() (terms []mpsTerm) {
 }
 
 // lowest gives terms whose largest value is the sum of the n weakest series.
-func (m *mpsModel) lowest(n int) []mpsTerm {
-	id := len(m.cols) // makes names unique when a goal and a floor count the same number
-	t := m.col(mpsColumn{name: fmt.Sprintf("t%d_%d", n, id), bound: "FR"})
-	terms := []mpsTerm{{t, int64(n)}}
+func (m *mpsModel) lowest(n int) []milp.Term {
+	id := len(m.Cols) // makes names unique when a goal and a floor count the same number
+	t := m.Col(milp.Column{Name: fmt.Sprintf("t%d_%d", n, id), Bound: "FR"})
+	terms := []milp.Term{{Col: t, Coef: int64(n)}}
 	for _, s := range m.ahead() {
-		d := m.col(mpsColumn{name: fmt.Sprintf("d%d_%d_%d", n, id, s)})
-		terms = append(terms, mpsTerm{d, -1})
-		m.row('G', 0, append(m.value(nil, s, 1), mpsTerm{t, -1}, mpsTerm{d, 1}), "lowest", n, id, s)
+		d := m.Col(milp.Column{Name: fmt.Sprintf("d%d_%d_%d", n, id, s)})
+		terms = append(terms, milp.Term{Col: d, Coef: -1})
+		m.Add('G', 0, append(m.value(nil, s, 1), milp.Term{Col: t, Coef: -1}, milp.Term{Col: d, Coef: 1}), "lowest", n, id, s)
 	}
 	return terms
-}
-
-// write puts the model into free MPS: fields apart by blanks, one section after the other.
-func (m *mpsModel) write(w io.Writer) error {
-	b := bufio.NewWriter(w)
-	fmt.Fprintf(b, "* %d kids, %d series. Values are whole numbers; %d of them are one point of a series' strength.\n",
-		len(m.p.Kids), len(m.p.Series), m.p.Scale)
-	fmt.Fprintln(b, "* The objective is to be maximised; it stands here negated, to be minimised.")
-	fmt.Fprintln(b, "NAME rotation FREE")
-	fmt.Fprintln(b, "ROWS\n N negated")
-	byCol := make([][]mpsTerm, len(m.cols)) // here term.col is a row, -1 the objective
-	for _, t := range m.max {
-		byCol[t.col] = append(byCol[t.col], mpsTerm{-1, -t.coef})
-	}
-	for i, r := range m.rows {
-		fmt.Fprintf(b, " %c %s\n", r.sense, r.name)
-		for _, t := range r.terms {
-			byCol[t.col] = append(byCol[t.col], mpsTerm{i, t.coef})
-		}
-	}
-	fmt.Fprintln(b, "COLUMNS")
-	for c, terms := range byCol {
-		if len(terms) == 0 {
-			// A column must stand in some row to exist.
-			terms = []mpsTerm{{-1, 0}}
-		}
-		for _, t := range terms {
-			name := "negated"
-			if t.col >= 0 {
-				name = m.rows[t.col].name
-			}
-			fmt.Fprintf(b, " %s %s %d\n", m.cols[c].name, name, t.coef)
-		}
-	}
-	fmt.Fprintln(b, "RHS")
-	for _, r := range m.rows {
-		if r.rhs != 0 {
-			fmt.Fprintf(b, " rhs %s %d\n", r.name, r.rhs)
-		}
-	}
-	fmt.Fprintln(b, "BOUNDS")
-	for _, c := range m.cols {
-		if c.bound != "" {
-			fmt.Fprintf(b, " %s bounds %s\n", c.bound, c.name)
-		}
-	}
-	fmt.Fprintln(b, "ENDATA")
-	return b.Flush()
 }

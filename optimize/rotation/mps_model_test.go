@@ -6,14 +6,16 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"sevenyard/optimize/rotation/internal/milp"
 )
 
 // columnValues sets the columns of a model as a plan implies them; false if the plan has a cell without a column.
 func columnValues(m *mpsModel, plan Plan) ([]int64, bool) {
-	x := make([]int64, len(m.cols))
+	x := make([]int64, len(m.Cols))
 	byName := map[string]int{}
-	for i, c := range m.cols {
-		byName[c.name] = i
+	for i, c := range m.Cols {
+		byName[c.Name] = i
 	}
 	set := func(name string, v int64) {
 		if i, ok := byName[name]; ok {
@@ -35,30 +37,30 @@ func columnValues(m *mpsModel, plan Plan) ([]int64, bool) {
 	if len(sorted) > 0 {
 		set("w", sorted[0])
 	}
-	for i, c := range m.cols {
+	for i, c := range m.Cols {
 		var n, id, s int
-		if got, _ := fmt.Sscanf(c.name, "t%d_%d", &n, &id); got == 2 {
+		if got, _ := fmt.Sscanf(c.Name, "t%d_%d", &n, &id); got == 2 {
 			x[i] = sorted[n-1]
 		}
-		if got, _ := fmt.Sscanf(c.name, "d%d_%d_%d", &n, &id, &s); got == 3 {
+		if got, _ := fmt.Sscanf(c.Name, "d%d_%d_%d", &n, &id, &s); got == 3 {
 			x[i] = max(0, sorted[n-1]-value[s])
 		}
 	}
 	return x, true
 }
 
-func rowHolds(r mpsRow, x []int64) bool {
+func rowHolds(r milp.Row, x []int64) bool {
 	sum := int64(0)
-	for _, t := range r.terms {
-		sum += t.coef * x[t.col]
+	for _, t := range r.Terms {
+		sum += t.Coef * x[t.Col]
 	}
-	switch r.sense {
+	switch r.Sense {
 	case 'E':
-		return sum == r.rhs
+		return sum == r.RHS
 	case 'L':
-		return sum <= r.rhs
+		return sum <= r.RHS
 	}
-	return sum >= r.rhs
+	return sum >= r.RHS
 }
 
 // TestModelIsCheck goes through every way to fill the spots of small problems: the model allows it if and only if Check
@@ -85,7 +87,7 @@ func TestModelIsCheck(t *testing.T) {
 				legal = legal && lowestSum(p, plan, f.Lowest) >= f.AtLeast
 			}
 			x, holds := columnValues(m, plan)
-			for _, r := range m.rows {
+			for _, r := range m.Rows {
 				holds = holds && rowHolds(r, x)
 			}
 			if holds != legal {
@@ -97,8 +99,8 @@ func TestModelIsCheck(t *testing.T) {
 			}
 			allowed++
 			sum := int64(0)
-			for _, term := range m.max {
-				sum += term.coef * x[term.col]
+			for _, term := range m.Max {
+				sum += term.Coef * x[term.Col]
 			}
 			require.Equal(t, lowestSum(p, plan, goal.Lowest), sum, "seed %d", seed)
 		})

@@ -1,6 +1,10 @@
 package rotation
 
-import "slices"
+import (
+	"slices"
+
+	"sevenyard/optimize/rotation/internal/memo"
+)
 
 // ordering finds an order of chosen lineups that obeys the kids' rules.
 type ordering struct {
@@ -46,7 +50,7 @@ func (o *ordering) try(q *multiset, pool [][]int32) ([]chosen, searchState) {
 	return plan, st
 }
 
-func (o *ordering) walk(q *multiset, pool [][]int32, of []int, key *keyer, plan []chosen, s int) searchState {
+func (o *ordering) walk(q *multiset, pool [][]int32, of []int, key *memo.Keyer, plan []chosen, s int) searchState {
 	if s == o.m.series {
 		return found
 	}
@@ -65,10 +69,10 @@ func (o *ordering) walk(q *multiset, pool [][]int32, of []int, key *keyer, plan 
 		}
 		list[i] = -1
 		k := orderKey{used: unplayed(pool)}
-		if key.fits[s+1] {
-			k.hi, k.lo = key.key(s+1, o.state[s+1])
+		if key.Fits[s+1] {
+			k.hi, k.lo = key.Key(s+1, o.state[s+1])
 		}
-		if !key.fits[s+1] || !o.dead[k] {
+		if !key.Fits[s+1] || !o.dead[k] {
 			plan[s] = chosen{mask: t.mask[c]}
 			if st := o.walk(q, pool, of, key, plan, s+1); st != exhausted {
 				list[i] = c

@@ -8,7 +8,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"pgregory.net/rapid"
+	"sevenyard/optimize/rotation/internal/milp"
 )
 
 // TestPresenceIsAnySet: every set of series is one presence, which says the same of each of them, and is well formed.
@@ -147,7 +149,7 @@ func TestRunsStartAfreshAfterAGap(t *testing.T) {
 			m, err := buildMPS(p, Goal{})
 			require.NoError(t, err)
 			x, ok := columnValues(m, plan)
-			broken := slices.ContainsFunc(m.rows, func(r mpsRow) bool { return !rowHolds(r, x) })
+			broken := slices.ContainsFunc(m.Rows, func(r milp.Row) bool { return !rowHolds(r, x) })
 			require.Equal(t, want, ok && !broken, name)
 		}
 	}

@@ -1,6 +1,10 @@
 package rotation
 
-import "runtime"
+import (
+	"runtime"
+
+	"sevenyard/optimize/rotation/internal/memo"
+)
 
 // question is a decision in progress: is there a plan with every series at least at w and a total of at least goal?
 type question struct {
@@ -8,9 +12,9 @@ type question struct {
 	search *search
 	sets   *multiset // nil when it does not apply or gave up
 	noSets bool
-	twin   *search // the other half of the search by series, once it was split
-	spare  *memo   // inherited, for the twin
-	spent  int64   // nodes that pursue was given for it
+	twin   *search    // the other half of the search by series, once it was split
+	spare  *memo.Memo // inherited, for the twin
+	spent  int64      // nodes that pursue was given for it
 	answer searchState
 }
 
@@ -20,7 +24,7 @@ func (v *solver) ask(w, goal, ceiling int64, deep bool) *question {
 	qu.noSets = v.m.coupled || v.p.Played != nil
 	if qu.search != nil {
 		qu.search.deep, qu.search.ceiling = deep, ceiling
-		qu.search.memo.spare = v.space.memos
+		qu.search.memo.Spare = v.space.memos
 	}
 	return qu
 }

@@ -3,6 +3,8 @@ package rotation
 import (
 	"math"
 	"slices"
+
+	"sevenyard/optimize/rotation/internal/memo"
 )
 
 // searchState is how far a resumable search has come.
@@ -39,8 +41,8 @@ type search struct {
 	forced  *forced // nil, or a look a series ahead
 	ends    *ends   // nil, or ends of games to meet half-way
 	met     int     // the series that an end goes on from, and completes the plan so far; 0: none does
-	key     *keyer
-	memo    *memo
+	key     *memo.Keyer
+	memo    *memo.Memo
 	room    *headroom
 	frames  []frame
 	depth   int
@@ -69,7 +71,7 @@ type chosen struct {
 
 type frame struct {
 	acc   int64
-	key   situation
+	key   memo.Situation
 	below []int32 // levels under the top floor so far, ascending (floors only)
 	state []int16
 	cand  []candidate
@@ -84,7 +86,7 @@ type candidate struct {
 // newSearch starts a search on an evaluated dual; the dual must not change while it runs.
 func newSearch(d *dual, room *headroom, w, goal int64, fl *floors) *search {
 	m := d.m
-	q := &search{m: m, d: d, w: w, goal: goal, floors: fl, key: newKeyer(m), memo: newMemo(), room: room,
+	q := &search{m: m, d: d, w: w, goal: goal, floors: fl, key: newKeyer(m), memo: memo.New(), room: room,
 		later: make([]int64, m.series+1), lags: make([]int64, m.series), lag: make([]int64, m.series+1),
 		gain: make([]int64, m.items()), least: make([]uint64, m.items()), most: make([]uint64, m.items())}
 	for s := m.series - 1; s >= 0; s-- {
@@ -130,7 +132,7 @@ func (q *search) run(nodes int64) searchState {
 // restart begins anew, in another order: what was exhausted is in the memo, and a plan that the first order puts last may come early in
 // another. (Gomes, Selman and Kautz 1998, AAAI.)
 func (q *search) restart() {
-	if q.state != searching || q.goal != noGoal || q.deep || slices.Contains(q.key.fits, false) {
+	if q.state != searching || q.goal != noGoal || q.deep || slices.Contains(q.key.Fits, false) {
 		return // without a memo it would begin at nothing; and where the goal can rise, candidates have to stand in the order of their scores
 	}
 	q.starts++
@@ -193,8 +195,8 @@ func (q *search) worth(acc int64) int64 {
 // close gives up an exhausted node.
 func (q *search) close(f *frame) {
 	// A node without candidates is as quickly opened again as found in the memo.
-	if len(f.cand) > 0 && q.key.fits[q.depth] {
-		q.memo.put(f.key, q.worth(f.acc))
+	if len(f.cand) > 0 && q.key.Fits[q.depth] {
+		q.memo.Put(f.key, q.worth(f.acc))
 	}
 	if q.depth == 0 {
 		q.state = exhausted
@@ -239,10 +241,10 @@ func (q *search) enter(f *frame, c candidate) {
 	if len(to.cand) == 0 {
 		return
 	}
-	if q.key.fits[s+1] {
-		to.key.hi, to.key.lo = q.situation(s+1, to.state)
-		to.key.extra = q.floors.extra(to.below)
-		if q.memo.seen(to.key, q.worth(to.acc)) {
+	if q.key.Fits[s+1] {
+		to.key.Hi, to.key.Lo = q.situation(s+1, to.state)
+		to.key.Extra = q.floors.extra(to.below)
+		if q.memo.Seen(to.key, q.worth(to.acc)) {
 			return
 		}
 	}
@@ -252,7 +254,7 @@ func (q *search) enter(f *frame, c candidate) {
 // situation is the memo key of the states before series s.
 func (q *search) situation(s int, state []int16) (hi, lo uint64) {
 	if q.alike == nil {
-		return q.key.key(s, state)
+		return q.key.Key(s, state)
 	}
 	sorted := append([]int16(nil), state...)
 	for k := range sorted { // like kids in order of their states
@@ -265,7 +267,7 @@ func (q *search) situation(s int, state []int16) (hi, lo uint64) {
 			j = i
 		}
 	}
-	return q.key.key(s, sorted)
+	return q.key.Key(s, sorted)
 }
 
 // endsAt tells whether the ends answer for the situation before series s, after a candidate with its objective.

@@ -1,45 +1,30 @@
 package rotation
 
-// shelf keeps slices for others of the same length. A nil one keeps nothing.
-type shelf[T any] map[int][][]T
-
-// take is a slice of zeros.
-func (s shelf[T]) take(n int) []T {
-	if kept := s[n]; len(kept) > 0 {
-		out := kept[len(kept)-1]
-		s[n] = kept[:len(kept)-1]
-		clear(out)
-		return out
-	}
-	return make([]T, n)
-}
-
-func (s shelf[T]) give(x []T) {
-	if s != nil {
-		s[len(x)] = append(s[len(x)], x)
-	}
-}
+import (
+	"sevenyard/optimize/rotation/internal/memo"
+	"sevenyard/optimize/rotation/internal/shelf"
+)
 
 // space is what answered questions no longer need, for others: to ask for fresh memory takes as long as to use it. The zero space
 // keeps no slices.
 type space struct {
-	memos  shelf[memoSlot]
-	rows   shelf[int32]
-	slots  shelf[uint64]
-	pieces shelf[reached]
+	memos  shelf.Of[memo.Slot]
+	rows   shelf.Of[int32]
+	slots  shelf.Of[uint64]
+	pieces shelf.Of[reached]
 	bucket [][]int32
 	front  []ahead
 }
 
 func newSpace() space {
-	return space{memos: shelf[memoSlot]{}, rows: shelf[int32]{}, slots: shelf[uint64]{}, pieces: shelf[reached]{}}
+	return space{memos: shelf.Of[memo.Slot]{}, rows: shelf.Of[int32]{}, slots: shelf.Of[uint64]{}, pieces: shelf.Of[reached]{}}
 }
 
 // release gives the space of ends back that nobody will ask any more.
 func (e *ends) release() {
-	e.space.slots.give(e.slot)
+	e.space.slots.Give(e.slot)
 	for _, piece := range e.seen {
-		e.space.pieces.give(piece)
+		e.space.pieces.Give(piece)
 	}
 	e.q.forced.release(e.space.rows)
 	for i := range e.bucket {
@@ -60,20 +45,20 @@ func (v *solver) release(qu *question) {
 	if qu.search == nil {
 		return
 	}
-	v.space.memos.give(qu.search.memo.slot)
+	v.space.memos.Give(qu.search.memo.Slots())
 	qu.search.forced.release(v.space.rows)
 	if e := qu.search.ends; e != nil {
 		e.release()
 	}
 }
 
-func (f *forced) release(rows shelf[int32]) {
+func (f *forced) release(rows shelf.Of[int32]) {
 	if f == nil {
 		return
 	}
 	for s, row := range f.least {
 		if s > 0 && (s == 1 || &row[0] != &f.least[s-1][0]) {
-			rows.give(row)
+			rows.Give(row)
 		}
 	}
 }

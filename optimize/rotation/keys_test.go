@@ -32,8 +32,8 @@ func TestKeysAreExact(t *testing.T) {
 			for k, a := range m.auto {
 				state[k] = int16(rng.IntN(a.count[s]))
 			}
-			require.True(t, key.fits[s])
-			hi, lo := key.key(s, state)
+			require.True(t, key.Fits[s])
+			hi, lo := key.Key(s, state)
 			require.Equal(t, uint64(1), lo&1)
 			at, who := [2]uint64{hi, lo}, fmt.Sprint(s, state)
 			if before, seen := owner[at]; seen {
