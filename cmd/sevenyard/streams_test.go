@@ -59,7 +59,7 @@ func unprinted(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
-// interrupted sends the program the signal of Ctrl-C after a second; it has to end within another with status 1. What it printed is in
+// interrupted sends the program the signal of Ctrl-C after three seconds, so that a plan is there on a busy machine too; it has to end within a minute with status 1. What it printed is in
 // the files "printed" and "errors".
 func interrupted(ts *testscript.TestScript, _ bool, args []string) {
 	out, err := os.Create(filepath.Join(ts.Getenv("WORK"), "printed"))
@@ -72,7 +72,7 @@ func interrupted(ts *testscript.TestScript, _ bool, args []string) {
 			_ = p.Kill()
 		}
 	})
-	time.Sleep(time.Second)
+	time.Sleep(3 * time.Second)
 	ts.Check(p.Signal(syscall.SIGINT))
 	state, err := p.Wait()
 	ts.Check(errors.Join(err, errs.Close(), out.Close()))

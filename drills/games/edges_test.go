@@ -3,6 +3,7 @@ package games
 import (
 	"bytes"
 	"context"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"hash/crc32"
@@ -219,6 +220,21 @@ func TestWhatAnEntryMustSay(t *testing.T) {
 		{Hurt: mark, Cleared: mark}, {Kids: []Presence{{"2", 1, 0}}, Cleared: mark}, {Void: []int{1}, Cleared: mark}, {Series: slot, Hurt: mark}} {
 		c.Game = "1"
 		require.NoError(t, c.check(), "%+v", c)
+	}
+}
+
+// TestFormulasAreGuarded: what a spreadsheet would run stands in the file as text, and is read as it was said.
+func TestFormulasAreGuarded(t *testing.T) {
+	for _, opponent := range []string{"=cmd|' /C calc'!A0", "+1", "-x", "@SUM(1)"} {
+		text, _ := blocks(t, fileState{}, "", []*Change{{Game: "1", Opponent: opponent, Kids: []Presence{{"2", 1, 0}}}})
+		rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+		require.NoError(t, err)
+		for _, row := range rows[1:] {
+			for _, cell := range row {
+				require.False(t, cell != "" && strings.ContainsAny(cell[:1], "=+-@"), "%q", cell)
+			}
+		}
+		require.Equal(t, opponent, read(t, text).Games[0].Opponent)
 	}
 }
 
