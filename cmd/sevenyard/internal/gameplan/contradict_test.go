@@ -182,6 +182,8 @@ func TestASeriesWithNobody(t *testing.T) {
 		}
 	})
 	require.Empty(t, sv.contradictions(&f.Team.Catalogue))
+	sv, _ = edited(t, files[0], func(l *report.Lineup) { l.Series[0].Slots = l.Series[0].Slots[:1] })
+	require.Contains(t, fmt.Sprint(sv.contradictions(&f.Team.Catalogue)), "the strength of series 1 is ", "of one kid it does")
 }
 
 // asInFile is the plan as it stands in its file, valued and unproven.
