@@ -9,7 +9,7 @@ import (
 // Reach of the exact method: beyond it Solve still plans, with a bound and a gap.
 const (
 	exactKids    = 16          // kids that fit a lineup mask with a value table
-	exactSeries  = 30          // series; memo.go says what has room for them
+	exactSeries  = 30          // series; keys.go says what has room for them
 	exactSpots   = 12          // spots of a series
 	exactColumns = 120_000     // lineups (or lineups with roles) of one series
 	exactStates  = 16_000      // states of one kid's automaton in one layer, before like ones are merged
