@@ -122,6 +122,10 @@ func (b *builder) hurt() {
 		if !b.known(place, at.Kid) || b.otherwise(place, at, b.told.Hurt) || b.otherwise(place, at, b.told.Left) {
 			continue
 		}
+		if at.Series > maxSeries {
+			b.problemAt(place, "series are counted 1, 2, 3", "series is %d", at.Series)
+			continue
+		}
 		t, there := b.who[at.Kid]
 		if !there || !t.before(maxSeries+1) {
 			b.problemAt(place, "a kid who is not there cannot be hurt; who was there?", "kid %s is not there", at.Kid)

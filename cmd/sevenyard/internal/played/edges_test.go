@@ -1,6 +1,7 @@
 package played
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -275,4 +276,17 @@ func TestNoneOfThePlan(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, c.Series)
 	require.Len(t, c.Kids, 8)
+}
+
+// TestSeriesThatNoGameHas: a series past the last that can be counted is a problem with its flag, whatever is said to have happened in it, and no crash.
+func TestSeriesThatNoGameHas(t *testing.T) {
+	for _, n := range []int{100, 101, 102, 999, 1 << 40} {
+		for flag, told := range map[string]Told{"--hurt": {Hurt: []gameplan.At{{Kid: "1", Series: n}}}, "--left": {Left: []gameplan.At{{Kid: "1", Series: n}}}, "--late": {Late: []gameplan.At{{Kid: "7", Series: n}}}} {
+			require.Contains(t, refused(t, on(t), told), fmt.Sprintf("@%d: series is %d; series are counted 1, 2, 3", n, n), flag)
+			told.Plan = plan(3)
+			require.Contains(t, refused(t, &games.Record{}, told), fmt.Sprintf("series is %d", n), flag)
+		}
+	}
+	c, _ := build(t, on(t), Told{Hurt: []gameplan.At{{Kid: "6", Series: 99}}})
+	require.Equal(t, []games.Mark{{Kid: "6", Series: 99}}, c.Hurt)
 }
