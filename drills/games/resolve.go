@@ -86,7 +86,6 @@ func (z *resolver) whole() []*entry {
 	for _, e := range z.entries {
 		switch {
 		case e.count(closed) == 0:
-			z.broken = append(z.broken, e)
 			z.Problem(e.rows[0].line, "was it cut off and typed on? To keep its rows, take its row of "+opened+" out and empty the cells of entry; or take all of them out",
 				"entry %d (%s) has no closing row", e.number, e.lines())
 			z.broken = append(z.broken, e)

@@ -68,21 +68,19 @@ func (b *builder) planned(k gameplan.SavedKid) (t turnout) {
 
 // joinPlan takes over from a newer plan who has left since, who is still to come, and who left and comes back.
 func (b *builder) joinPlan() {
-	over := 0
-	if n := len(b.was.Series); n > 0 {
-		over = b.was.Series[n-1].Number
-	}
+	over := availability.Recorded(&b.was)
 	for _, k := range b.told.Plan.Kids {
 		p := b.planned(k)
 		was, there := b.who[k.Kid]
 		switch {
 		case !there && !p.before(over+1):
 			b.who[k.Kid] = &p
-		case there && was[maxSeries] && !p[maxSeries] && b.plays(k.Kid) <= k.Available[1] && was.before(k.Available[1]+1): // on record, it came before that
-			was.put(k.Available[1]+1, 0, false)
-		case there && was[maxSeries] && p[maxSeries]: // away for a while, and back by the plan
-			for n := b.plays(k.Kid) + 1; n <= maxSeries; n++ {
-				was[n] = was[n] && (p[n] || n <= over)
+		case there && was[maxSeries] && (p[maxSeries] || b.plays(k.Kid) <= k.Available[1] && was.before(k.Available[1]+1)): // on record, it came before the end
+			for n := over + 1; n <= maxSeries; n++ { // away for a while by the plan, but for what it has played
+				was[n] = was[n] && (p[n] || b.on(k.Kid, n))
+			}
+			if !p[maxSeries] {
+				was.put(k.Available[1]+1, 0, false)
 			}
 		case there && !slices.Contains(b.was.Hurt, k.Kid) && k.BackAfter(was.last(), over, len(b.told.Plan.Series)): // left, and back by the plan
 			for n := max(over, was.last()) + 1; n <= maxSeries; n++ {
@@ -95,18 +93,23 @@ func (b *builder) joinPlan() {
 // plays is the last series in which the kid is on the field, 0 if none.
 func (b *builder) plays(kid string) int {
 	last := 0
-	for n, slots := range b.series {
-		if n > last && slices.ContainsFunc(slots, func(x games.Slot) bool { return x.Kid == kid }) {
-			last = n
+	for n := range b.series {
+		if b.on(kid, n) {
+			last = max(last, n)
 		}
 	}
 	return last
 }
 
+// on tells whether the kid is on the field in series n.
+func (b *builder) on(kid string, n int) bool {
+	return slices.ContainsFunc(b.series[n], func(x games.Slot) bool { return x.Kid == kid })
+}
+
 // played tells whether the kid is on the field in a series before n.
 func (b *builder) played(kid string, n int) bool {
-	for m, slots := range b.series {
-		if m < n && slices.ContainsFunc(slots, func(x games.Slot) bool { return x.Kid == kid }) {
+	for m := range b.series {
+		if m < n && b.on(kid, m) {
 			return true
 		}
 	}
@@ -132,7 +135,7 @@ func (b *builder) hurt() {
 			continue
 		}
 		last := at.Series - 1
-		if slices.ContainsFunc(b.series[at.Series], func(x games.Slot) bool { return x.Kid == at.Kid }) {
+		if b.on(at.Kid, at.Series) {
 			last = at.Series
 		}
 		for !t.before(last + 1) { // hurt before the first series: there for that one, on the bench
@@ -178,13 +181,26 @@ func (b *builder) otherwise(place drills.Place, at gameplan.At, others []gamepla
 	return i >= 0
 }
 
-// stillHurt says of kids who are on record as hurt in this game that they stay so, where they are said to be there again.
+// stillHurt says of kids who are on record as hurt in this game that they stay so, where they are now said to be there again: once, and
+// not anew with every later entry.
 func (b *builder) stillHurt() {
 	b.account.Hurt = slices.Clone(b.was.Hurt)
-	for _, p := range b.was.Attendance {
-		t, there := b.who[p.Kid]
-		if p.Last > 0 && there && slices.Contains(b.was.Hurt, p.Kid) && slices.Contains(t[p.Last+1:], true) {
-			b.warn("kid %s is on record as hurt in this game, and out for the day; recorded as told, and the kid stays marked as hurt", p.Kid)
+	for _, kid := range b.was.Hurt {
+		t, there := b.who[kid]
+		if !there {
+			continue
+		}
+		was := turnout{}
+		for _, p := range b.was.Attendance {
+			if p.Kid == kid {
+				was.put(p.First, p.Last, true)
+			}
+		}
+		for n := range t {
+			if t[n] && !was[n] && was.before(n) {
+				b.warn("kid %s is on record as hurt in this game, and out for the day; recorded as told, and the kid stays marked as hurt", kid)
+				break
+			}
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"sevenyard/cmd/sevenyard/internal/gameplan"
 	"sevenyard/drills"
@@ -289,4 +290,45 @@ func TestSeriesThatNoGameHas(t *testing.T) {
 	}
 	c, _ := build(t, on(t), Told{Hurt: []gameplan.At{{Kid: "6", Series: 99}}})
 	require.Equal(t, []games.Mark{{Kid: "6", Series: 99}}, c.Hurt)
+}
+
+// TestAwayByANewerPlan: what a newer plan knows of a kid's time away counts for the series that were not on record, but for those it has played; also where it
+// plays after it, or leaves later.
+func TestAwayByANewerPlan(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		pl := plan(7)
+		first := rapid.IntRange(3, 5).Draw(rt, "first away")
+		last := rapid.IntRange(first, 5).Draw(rt, "last away")
+		end := rapid.SampledFrom([]int{6, 7}).Draw(rt, "there up to")
+		pl.Kids[5].Available[1], pl.Kids[5].Away = end, [][2]int{{first, last}}
+		over := rapid.IntRange(2, 7).Draw(rt, "played")
+		want := [8]bool{1: true, 2: true}
+		for n := 3; n <= 7; n++ {
+			want[n] = n <= end && (n < first || n > last)
+			if want[n] && rapid.Bool().Draw(rt, "on") {
+				pl.Series[n-1].Slots[0].Kid = "6"
+			}
+		}
+		c, a := build(t, on(t), Told{Plan: pl, Played: over, Date: "2026-09-13"})
+		for n := 1; n <= 7; n++ {
+			require.Equal(rt, want[n], games.There(c.Kids, "6", n), "series %d of %v", n, c.Kids)
+		}
+		require.Equal(rt, end == 7, games.There(c.Kids, "6", 8))
+		require.Empty(rt, a.Hurt)
+	})
+}
+
+// TestStillHurtIsSaidOnce: that a kid on record as hurt is said to be there again is told when it is said, and not with every entry after that.
+func TestStillHurtIsSaidOnce(t *testing.T) {
+	const says = "kid 6 is on record as hurt in this game"
+	rec := on(t)
+	g := &rec.Games[0]
+	g.Attendance[5].Last, g.Hurt, g.Marks = 1, []string{"6"}, []games.Mark{{Kid: "6", Series: 2}}
+	c, a := build(t, rec, Told{Late: []gameplan.At{{Kid: "6", Series: 3}}})
+	require.Equal(t, 1, strings.Count(strings.Join(a.Warnings, "\n"), says))
+	require.Equal(t, []string{"6"}, a.Hurt)
+	g.Attendance = c.Kids
+	_, a = build(t, rec, Told{Opponent: "Egrets"})
+	require.NotContains(t, strings.Join(a.Warnings, "\n"), says)
+	require.Equal(t, []string{"6"}, a.Hurt, "and it stays so")
 }

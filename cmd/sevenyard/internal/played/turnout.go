@@ -57,9 +57,10 @@ func (t *turnout) last() int {
 func (t *turnout) before(n int) bool { return slices.Contains(t[1:max(1, n)], true) }
 
 // came says that the kid came, or came back, for series n. One who is there before n without a break came late and was not there before, unless it
-// has left and played before: then it is back at once; one who has left before comes back; what is known of when it leaves later stays.
-func (t *turnout) came(n int, played bool) {
-	if t[n-1] && (t[n] || !played) {
+// has left and was there before, since it has played or is itself said to have left: then it is back at once; one who has left before comes
+// back; what is known of when it leaves later stays.
+func (t *turnout) came(n int, was bool) {
+	if t[n-1] && (t[n] || !was) {
 		t.put(1, n-1, false)
 	}
 	for s := n; s <= maxSeries; s++ {
@@ -135,7 +136,7 @@ func (b *builder) comings() {
 		}
 		switch {
 		case x.came:
-			t.came(x.Series, b.played(x.Kid, x.Series))
+			t.came(x.Series, again || b.played(x.Kid, x.Series))
 		case !t.before(x.Series + 1):
 			b.problemAt(x.place, "mend one of the two", "kid %s would come for series %d and leave after series %d", x.Kid, slices.Index(t[:], true), x.Series)
 		default:
