@@ -18,34 +18,14 @@ import (
 	"sevenyard/optimize/rotation"
 )
 
-// laid is a plan of five series, 2-3, for kids 1 to 8 of the small team: kids 1 to 5 on the field in all of them but for what edit changes.
+// laid is a plan of five series for kids 1 to 8 of the small team, as handMade has it but for what edit changes, read from its file.
 func laid(t testing.TB, edit func(*Saved)) *Saved {
 	t.Helper()
-	sv := &Saved{Schema: report.LineupSchema, Team: "Terns"}
-	roles := []string{"front", "front", "corner", "corner", "deep"}
-	for s := range 5 {
-		line := SavedSeries{Number: s + 1, Formation: "2-3"}
-		for i, r := range roles {
-			line.Slots = append(line.Slots, SavedSlot{Role: r, Kid: fmt.Sprint(i + 1)})
-		}
-		sv.Series = append(sv.Series, line)
-	}
-	for k := range 8 {
-		sv.Kids = append(sv.Kids, SavedKid{Kid: fmt.Sprint(k + 1), Available: [2]int{1, 5}})
-	}
+	sv := handMade(5, 8)
 	if edit != nil {
 		edit(sv)
 	}
-	return reread(t, sv)
-}
-
-func reread(t testing.TB, sv *Saved) *Saved {
-	t.Helper()
-	data, err := json.MarshalIndent(sv, "", " ")
-	require.NoError(t, err)
-	out, err := ReadSaved("plan.json", data)
-	require.NoError(t, err)
-	return out
+	return readBack(t, sv)
 }
 
 func fiveSeries(f *drills.Folder) { f.Team.Series = 5 }
@@ -167,7 +147,7 @@ func TestHowManyAreOver(t *testing.T) {
 		w      Wishes
 		played int
 		says   string
-	}{{Wishes{}, 1, "--played: 1, but in plan.json 2 series are over already; what is over stays over"}, {Wishes{}, 5, "--played: all 5 series are over; there is nothing left to plan"},
+	}{{Wishes{}, 1, "--played: 1, but in dir/plan.json 2 series are over already; what is over stays over"}, {Wishes{}, 5, "--played: all 5 series are over; there is nothing left to plan"},
 		{Wishes{}, 6, "--played: 6, but the plan has 5 series; use a number from 0 to 4"}, {at(5), 3, "--hurt: 6@5, but only 3 series are over (--played 3); leave --played out, or use --played 4"}} {
 		got, err := sv.over(x.w, x.played)
 		require.EqualError(t, err, x.says)
@@ -262,9 +242,7 @@ func TestFormOfAPlan(t *testing.T) {
 	} {
 		good := laid(t, nil)
 		edit(good)
-		data, err := json.MarshalIndent(good, "", " ")
-		require.NoError(t, err)
-		sv, err := ReadSaved("plan.json", data)
+		sv, err := ReadSaved("plan.json", inFile(t, good))
 		require.Nil(t, sv, says)
 		var ps drills.Problems
 		require.ErrorAs(t, err, &ps)
