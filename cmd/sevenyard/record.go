@@ -109,14 +109,14 @@ func (v view) checkRecord(src source, f *drills.Folder, before error) error {
 		return before
 	}
 	team := f
-	if team == nil {
+	var err error
+	if f == nil {
 		team = &drills.Folder{} // kids and roles cannot be compared with what cannot be read
-	}
-	rec, err := games.ReadFolder(src.FS)
-	if err == nil && f != nil {
+		_, err = games.ReadFolder(src.FS)
+	} else {
 		var odd drills.Problems
-		odd, err = rec.Check(f)
-		f.Warnings = append(append(f.Warnings, rec.Warnings...), odd...)
+		_, odd, err = readRecord(src, f)
+		f.Warnings = append(f.Warnings, odd...)
 	}
 	if v.IDsOnly {
 		team.Warnings = v.namelessRecord(team.Warnings, src, team)

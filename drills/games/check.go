@@ -40,7 +40,7 @@ func (r *Record) note(m mention, line int) {
 		r.index[key] = i
 		r.mentions = append(r.mentions, m)
 	}
-	if k := &r.mentions[i]; len(k.lines) < mostLines {
+	if k := &r.mentions[i]; len(k.lines) < mostLines && !slices.Contains(k.lines, line) { // a row may count in two ways
 		k.lines = append(k.lines, line)
 	}
 }

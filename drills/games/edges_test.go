@@ -409,3 +409,17 @@ func TestOddDate(t *testing.T) {
 	require.Len(t, rec.Warnings, 1)
 	require.Equal(t, File+`:3: game 1 has the date "soon"; write it as 2026-09-12; a spreadsheet may have changed it`, rec.Warnings[0].Error())
 }
+
+// TestHurtByAnotherWord: whoever writes injured where hurt is meant must not put the kid back on the field, whatever else the row has or lacks.
+func TestHurtByAnotherWord(t *testing.T) {
+	for _, role := range []string{"hurtt", "Injured", "injury", "concussion", "hurt knee"} {
+		for _, series := range []string{"", "2", "x", "2 to 4"} {
+			rec, _ := Read(File, strings.NewReader(head+"1,,,,present,2,,\n1,,,1,front,2,,\n1,,,"+series+","+role+",3,,\n"))
+			require.Equal(t, []string{"3"}, rec.Games[0].Hurt, "%s in series %q", role, series)
+		}
+	}
+	for _, role := range []string{"front", "deep", "unhurt", "corner"} {
+		rec := read(t, head+"1,,,,present,2,,\n1,,,1,"+role+",2,,\n")
+		require.Empty(t, rec.Games[0].Hurt, role)
+	}
+}

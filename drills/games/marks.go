@@ -40,8 +40,7 @@ func (z *resolver) mark(g *state, rows []*row) {
 		}
 	}
 	for _, x := range rows {
-		noted := (x.role == present || x.isSlot) && saysHurt(x.notes)
-		if x.spoilt || x.role != hurt && !noted {
+		if x.spoilt || !x.hurts() {
 			continue
 		}
 		m := z.marks[key]
@@ -51,6 +50,12 @@ func (z *resolver) mark(g *state, rows []*row) {
 			m.list[i].Series = x.last
 		}
 	}
+}
+
+// hurts tells whether a row says that its kid was hurt: by its role, also one written otherwise, as injured, which is told of as unknown and bars
+// the kid until somebody has mended it; or by its notes, where it is about a kid who was there.
+func (x *row) hurts() bool {
+	return x.role == hurt || x.isSlot && saysHurt(x.role) || (x.role == present || x.isSlot) && saysHurt(x.notes)
 }
 
 func (z *resolver) add(g *state, x *row, mark Mark) {

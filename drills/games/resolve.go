@@ -66,8 +66,8 @@ func (p *parser) resolve(name string, rec *Record) {
 		z.mark(z.game(e.rows[0]), slices.DeleteFunc(slices.Clone(e.rows), func(x *row) bool { return x.role == cleared }))
 	}
 	for i := range p.rows { // and of a row that cannot be read in full
-		if x := p.rows[i]; x.spoilt && x.role == hurt && x.game != "" && x.kid != "" {
-			x.spoilt, x.first, x.last = false, 0, 0
+		if x := p.rows[i]; x.spoilt && saysHurt(x.role) && x.game != "" && x.kid != "" {
+			x.spoilt, x.role, x.first, x.last = false, hurt, 0, 0
 			z.mark(z.game(&x), []*row{&x})
 		}
 	}
