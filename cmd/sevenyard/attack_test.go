@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/played"
+	"sevenyard/cmd/internal/played"
 	"sevenyard/drills"
 )
 

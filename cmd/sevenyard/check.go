@@ -12,10 +12,10 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
 )
 

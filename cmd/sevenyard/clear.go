@@ -9,9 +9,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/availability"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/availability"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
 )

@@ -12,8 +12,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
 	"sevenyard/drills/regular"
 	"sevenyard/fixtures"

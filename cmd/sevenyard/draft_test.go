@@ -14,8 +14,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
 )

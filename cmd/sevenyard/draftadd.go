@@ -8,9 +8,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/optimize/draft"
 )

@@ -7,8 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/boardfile"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/boardfile"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/optimize/draft"
 )
 

@@ -7,10 +7,10 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
 	"sevenyard/optimize/draft"
 )

@@ -14,11 +14,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/newfile"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/optimize/draft"
 )
 

@@ -12,9 +12,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/newfile"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/regular"
 	"sevenyard/optimize/draft"

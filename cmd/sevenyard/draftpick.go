@@ -12,11 +12,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/boardfile"
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/newfile"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/boardfile"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/optimize/draft"
 )

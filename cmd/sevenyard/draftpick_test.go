@@ -10,7 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 )
 
 // TestPickToTheEnd plays a whole board, each team calling the best kid it may, with some picks taken back and a crash now and then; a

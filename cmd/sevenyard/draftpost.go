@@ -13,9 +13,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/regular"
 	"sevenyard/optimize/draft"

@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/optimize/draft"
 )
 

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"slices"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/optimize/draft"
 )
 

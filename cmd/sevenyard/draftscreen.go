@@ -6,11 +6,11 @@ import (
 	"strconv"
 	"strings"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
 	"sevenyard/optimize/draft"
 )

@@ -9,8 +9,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/draftplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/optimize/draft"
 )

@@ -9,8 +9,8 @@ import (
 	"sync"
 	"syscall"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/screen"
 )
 
 // afterwards are errors of a command whose answer is on standard output already: nothing more may be written there.

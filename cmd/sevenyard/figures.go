@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/internal/screen"
 )
 
 // point is a number of T points as screens show it.

@@ -7,7 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/newfile"
+	"sevenyard/cmd/internal/newfile"
 	"sevenyard/drills/games"
 	"sevenyard/drills/regular"
 )

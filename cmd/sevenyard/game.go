@@ -11,7 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
 	"sevenyard/optimize/rotation"

@@ -8,9 +8,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/screen"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/screen"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )

@@ -7,8 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 )
 
 // helpAll gives the program and its commands their help, as wide as the screen.

@@ -13,7 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/fixtures"
 )
 

@@ -15,7 +15,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 )
 
 // decode reads one JSON object that has no key the type does not know, and nothing after it.

@@ -6,8 +6,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 )
 
 // defaultSeconds is how long a plan may be searched for. Most are proven within a second.

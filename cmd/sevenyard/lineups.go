@@ -14,9 +14,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/newfile"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills/regular"
 )
 

@@ -14,7 +14,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/fixtures"
 )
 

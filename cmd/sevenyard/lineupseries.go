@@ -5,9 +5,9 @@ import (
 	"strconv"
 	"strings"
 
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 )
 
 // table is a line for each series: its strength, the kids of each role, and who rests, by their ids.

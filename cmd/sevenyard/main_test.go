@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/optimize/rotation"
 )
 

@@ -11,7 +11,7 @@ import (
 	"time"
 	"unicode"
 
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills/games"
 )
 

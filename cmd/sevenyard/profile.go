@@ -6,7 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 )
 

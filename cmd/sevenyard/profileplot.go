@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 )
 
 // strokes are the signs of a dot plot: the middle of the pool, two standard errors, one, the score itself, and the middle where an error

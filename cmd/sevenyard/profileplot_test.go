@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/texttab"
 )
 
 func TestStripDrawsScoreAndError(t *testing.T) {

@@ -7,9 +7,9 @@ import (
 	"strings"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
 )
 

@@ -10,9 +10,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/played"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/played"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
 	"sevenyard/drills/regular"

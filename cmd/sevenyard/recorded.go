@@ -7,8 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/availability"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
+	"sevenyard/cmd/internal/availability"
+	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
 )

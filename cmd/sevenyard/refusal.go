@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 )
 

@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/report"
 )
 
 // TestConflictHead: that the rules could hold without any one of them is said only where leaving out or changing one was found to do; others may collide too.

@@ -8,10 +8,10 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/newfile"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/sheet"
 	"sevenyard/drills"
 )
 

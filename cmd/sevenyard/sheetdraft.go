@@ -5,8 +5,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/sheet"
 	"sevenyard/optimize/draft"
 )
 

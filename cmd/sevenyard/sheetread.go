@@ -6,8 +6,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )

@@ -13,9 +13,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/sheet"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
 	"sevenyard/optimize/rotation"

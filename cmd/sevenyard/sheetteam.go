@@ -3,8 +3,8 @@ package main
 import (
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/sheet"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/sheet"
 )
 
 func runTeamSheet(c *cli.Context, sio stdio) error {

@@ -7,8 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/sevenyard/internal/newfile"
-	"sevenyard/cmd/sevenyard/internal/report"
+	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/optimize/rotation"
 )
 

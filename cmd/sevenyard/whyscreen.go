@@ -6,10 +6,10 @@ import (
 	"path/filepath"
 	"strings"
 
-	"sevenyard/cmd/sevenyard/internal/gameplan"
-	"sevenyard/cmd/sevenyard/internal/report"
-	"sevenyard/cmd/sevenyard/internal/screen"
-	"sevenyard/cmd/sevenyard/internal/texttab"
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/internal/texttab"
 )
 
 // whyScreen puts the answer about one kid into plain sentences.
