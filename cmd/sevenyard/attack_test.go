@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/played"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 )
 
@@ -40,7 +41,7 @@ func hostile(rng *rand.Rand) string {
 // harmless asks of a run that nothing invisible reached the streams, and that status and words go together.
 func harmless(t *testing.T, got said, what string) {
 	t.Helper()
-	require.Contains(t, []int{exitDone, exitInput, exitUsage}, got.status, what)
+	require.Contains(t, []int{tty.ExitDone, tty.ExitInput, tty.ExitUsage}, got.status, what)
 	for name, text := range map[string]string{"standard output": got.out, "standard error": got.err} {
 		for _, line := range strings.Split(text, "\n") {
 			drills.MapHidden(line, func(r rune, bytes string) string {
@@ -50,10 +51,10 @@ func harmless(t *testing.T, got said, what string) {
 		}
 	}
 	switch got.status {
-	case exitUsage:
+	case tty.ExitUsage:
 		require.Empty(t, got.out, what)
 		require.NotEmpty(t, got.err, what)
-	case exitInput:
+	case tty.ExitInput:
 		require.NotEmpty(t, got.out+got.err, what)
 	}
 }
@@ -139,7 +140,7 @@ func TestHostileCells(t *testing.T) {
 		spoil(t, dir, rng, text)
 		for _, args := range [][]string{{"check", dir}, {"check", dir, "--format", "json"}, {"profile", dir, "--ids-only"}, {"season", dir}, {"sheet", "kid", dir, "--out", "-"}} {
 			got := say(t, args...)
-			if args[0] == "sheet" && got.status == exitDone {
+			if args[0] == "sheet" && got.status == tty.ExitDone {
 				require.NotContains(t, got.out, "\x1b")
 				continue
 			}
@@ -234,7 +235,7 @@ func TestMutatedFiles(t *testing.T) {
 		require.NoError(t, os.WriteFile(file, mutated(rng, was), 0o600))
 		args := reads[file][rng.IntN(len(reads[file]))]
 		got := say(t, args...)
-		if args[0] != "sheet" || got.status != exitDone {
+		if args[0] != "sheet" || got.status != tty.ExitDone {
 			harmless(t, got, fmt.Sprintf("%v after a change of %s", args, filepath.Base(file)))
 		}
 		require.NoError(t, os.WriteFile(file, was, 0o600))

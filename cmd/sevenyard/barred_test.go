@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills/games"
 )
 
@@ -103,12 +104,12 @@ func (w *walk) roster() {
 func (w *walk) run(args ...string) (string, bool) {
 	var out, errs bytes.Buffer
 	w.log = append(w.log, strings.Join(args, " "))
-	code := run(context.Background(), args, stdio{Out: &out, Err: &errs, Getenv: func(string) string { return "" }, Now: func() time.Time { return w.today }})
-	if code != exitDone {
+	code := run(context.Background(), args, tty.IO{Out: &out, Err: &errs, Getenv: func(string) string { return "" }, Now: func() time.Time { return w.today }})
+	if code != tty.ExitDone {
 		w.log[len(w.log)-1] += fmt.Sprintf("   -> %d %.150s", code, strings.ReplaceAll(errs.String(), "\n", " "))
 	}
 	require.NotContains(w.t, errs.String(), "panic")
-	return out.String(), code == exitDone
+	return out.String(), code == tty.ExitDone
 }
 
 func (w *walk) kid() string          { return strconv.Itoa(1 + w.r.IntN(walkKids)) }

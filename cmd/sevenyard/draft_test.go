@@ -16,6 +16,7 @@ import (
 
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
 )
@@ -124,11 +125,11 @@ func TestDraftIDsOnlyLeavesNoName(t *testing.T) {
 	}
 	for _, c := range draftCommands(t, dir, lateDir) {
 		with := say(t, c...)
-		require.Equal(t, exitDone, with.status, with.err)
+		require.Equal(t, tty.ExitDone, with.status, with.err)
 		require.True(t, c[0] == "check" || slices.ContainsFunc(names, func(n string) bool { return strings.Contains(with.out+with.err, n) }), "%v: the test sees no name at all", c)
 		for _, more := range [][]string{nil, {"--format", "json"}} {
 			without := say(t, append(append(append([]string{}, c...), "--ids-only"), more...)...)
-			require.Equal(t, exitDone, without.status, without.err)
+			require.Equal(t, tty.ExitDone, without.status, without.err)
 			for _, n := range names {
 				first, _, _ := strings.Cut(n, " ")
 				require.NotRegexp(t, `(^|[^\pL])`+regexp.QuoteMeta(first)+`($|[^\pL])`, without.out+without.err, "%v", c)
@@ -147,7 +148,7 @@ func TestDraftScreensFit(t *testing.T) {
 		}
 		for _, c := range commands {
 			got := say(t, append(append([]string{}, c...), "--width", width)...)
-			require.Equal(t, exitDone, got.status, got.err)
+			require.Equal(t, tty.ExitDone, got.status, got.err)
 			limit := 0
 			fmt.Sscan(width, &limit)
 			for _, l := range strings.Split(got.out+got.err, "\n") {

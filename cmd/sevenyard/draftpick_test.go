@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // TestPickToTheEnd plays a whole board, each team calling the best kid it may, with some picks taken back and a crash now and then; a
@@ -28,17 +29,17 @@ func TestPickToTheEnd(t *testing.T) {
 		call := append(args, "--team", b.Turn, "--round", fmt.Sprint(b.Round), b.Legal[0])
 		b = decode[report.Board](t, done(t, call...))
 		after := readFile(t, board)
-		require.Equal(t, exitInput, say(t, call...).status, "the same line again")
+		require.Equal(t, tty.ExitInput, say(t, call...).status, "the same line again")
 		if !b.Over { // another kid called for the same turn, as by somebody else at another keyboard
-			require.Equal(t, exitInput, say(t, append(call[:len(call)-1:len(call)-1], b.Legal[0])...).status)
+			require.Equal(t, tty.ExitInput, say(t, append(call[:len(call)-1:len(call)-1], b.Legal[0])...).status)
 		}
 		require.Equal(t, after, readFile(t, board))
 		switch rng.IntN(12) {
 		case 0:
-			require.Equal(t, exitInput, say(t, append(args, "--undo")...).status, "an undo that does not say of what")
+			require.Equal(t, tty.ExitInput, say(t, append(args, "--undo")...).status, "an undo that does not say of what")
 			undo := append(args, "--undo", call[len(call)-1])
 			undone := decode[report.Board](t, done(t, undo...))
-			require.Equal(t, exitInput, say(t, undo...).status, "the same undo again")
+			require.Equal(t, tty.ExitInput, say(t, undo...).status, "the same undo again")
 			require.Less(t, len(undone.Entries), len(b.Entries))
 			b = undone
 		case 1: // a crash in the middle of the row
@@ -68,7 +69,7 @@ func TestPickToTheEnd(t *testing.T) {
 	require.Equal(t, posted.Better, d.Better)
 	require.Contains(t, done(t, "draft", "post", pool, "--from", file), "A more even split is known")
 	got := say(t, "draft", "pick", pool, "--board", board, "1")
-	require.Equal(t, exitInput, got.status)
+	require.Equal(t, tty.ExitInput, got.status)
 	require.Contains(t, got.err, "the board is full")
 }
 
@@ -82,23 +83,23 @@ func TestPicksThatCannotBe(t *testing.T) {
 		status int
 		words  string
 	}{
-		{[]string{"2"}, exitInput, "2 Pia W. is on Sandpipers already"},
-		{[]string{"72", "--team", "Terns"}, exitInput, "it is the turn of Sandpipers"},
-		{[]string{"11"}, exitInput, "11 Arlo P. can practise on Monday and Thursday only: Plovers or Dunlins"},
-		{[]string{"999"}, exitUsage, `no kid "999" in pool.csv`},
-		{[]string{"72", "--team", "Tern"}, exitUsage, "did you mean Terns?"},
-		{[]string{"--undo"}, exitInput, "there is no pick to take back"},
-		{[]string{"72", "--undo"}, exitInput, "there is no pick to take back"},
-		{[]string{"--undo", "--start"}, exitUsage, "either --start, or a kid, or --undo"},
-		{[]string{"72"}, exitInput, "which turn is the call for? The board is as it was. For that of Sandpipers in round 1: sevenyard draft pick --demo --board " + board + " --team Sandpipers --round 1 72"},
-		{[]string{"72", "--team", "Sandpipers", "--round", "2"}, exitInput, "the turn of Sandpipers in round 2 has not come"},
-		{[]string{"72", "--round", "1"}, exitUsage, "--round: the round"},
-		{[]string{"--round", "1"}, exitUsage, "--team and --round go with a kid"},
-		{[]string{"72", "14"}, exitUsage, "one pick at a time"},
-		{[]string{"72", "--save", filepath.Join(t.TempDir(), "x.json")}, exitUsage, "--save and --csv go without a pick"},
-		{[]string{"--csv", board, "--replace"}, exitUsage, "is the board, which nothing is written over"},
-		{[]string{"--start"}, exitInput, "is there already"},
-		{[]string{"--save", filepath.Join(t.TempDir(), "x.json")}, exitInput, "59 kids are still to be picked"},
+		{[]string{"2"}, tty.ExitInput, "2 Pia W. is on Sandpipers already"},
+		{[]string{"72", "--team", "Terns"}, tty.ExitInput, "it is the turn of Sandpipers"},
+		{[]string{"11"}, tty.ExitInput, "11 Arlo P. can practise on Monday and Thursday only: Plovers or Dunlins"},
+		{[]string{"999"}, tty.ExitUsage, `no kid "999" in pool.csv`},
+		{[]string{"72", "--team", "Tern"}, tty.ExitUsage, "did you mean Terns?"},
+		{[]string{"--undo"}, tty.ExitInput, "there is no pick to take back"},
+		{[]string{"72", "--undo"}, tty.ExitInput, "there is no pick to take back"},
+		{[]string{"--undo", "--start"}, tty.ExitUsage, "either --start, or a kid, or --undo"},
+		{[]string{"72"}, tty.ExitInput, "which turn is the call for? The board is as it was. For that of Sandpipers in round 1: sevenyard draft pick --demo --board " + board + " --team Sandpipers --round 1 72"},
+		{[]string{"72", "--team", "Sandpipers", "--round", "2"}, tty.ExitInput, "the turn of Sandpipers in round 2 has not come"},
+		{[]string{"72", "--round", "1"}, tty.ExitUsage, "--round: the round"},
+		{[]string{"--round", "1"}, tty.ExitUsage, "--team and --round go with a kid"},
+		{[]string{"72", "14"}, tty.ExitUsage, "one pick at a time"},
+		{[]string{"72", "--save", filepath.Join(t.TempDir(), "x.json")}, tty.ExitUsage, "--save and --csv go without a pick"},
+		{[]string{"--csv", board, "--replace"}, tty.ExitUsage, "is the board, which nothing is written over"},
+		{[]string{"--start"}, tty.ExitInput, "is there already"},
+		{[]string{"--save", filepath.Join(t.TempDir(), "x.json")}, tty.ExitInput, "59 kids are still to be picked"},
 	} {
 		got := say(t, append([]string{"draft", "pick", "--demo", "--board", board}, c.args...)...)
 		require.Equal(t, c.status, got.status, "%v: %s", c.args, got.err)

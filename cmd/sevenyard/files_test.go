@@ -1,24 +1,14 @@
 package main
 
 import (
-	"errors"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
-)
 
-// TestUnwritable asks for words that a coach can act on where the record may not be written, and for other errors as they are.
-func TestUnwritable(t *testing.T) {
-	other := errors.New("other")
-	require.Equal(t, other, unwritable("team", other))
-	require.NoError(t, unwritable("team", nil))
-	err := unwritable("team", &fs.PathError{Op: "open", Path: "team/games.csv", Err: fs.ErrPermission})
-	require.ErrorIs(t, err, fs.ErrPermission)
-	require.ErrorContains(t, err, "nothing was recorded: games.csv in the folder team may not be written by you; have its owner allow it")
-}
+	"sevenyard/cmd/sevenyard/internal/tty"
+)
 
 // TestFolderMayNotBeWritten runs what writes into folders where it may not.
 func TestFolderMayNotBeWritten(t *testing.T) {
@@ -35,7 +25,7 @@ func TestFolderMayNotBeWritten(t *testing.T) {
 	for _, args := range [][]string{{"record", dir, "--game", "1", "--line", "1: F 2 3, C 4 8, D 14"}, {"start", filepath.Join(dir, "new")},
 		{"draft", "pick", "--demo", "--board", board}, {"draft", "pick", "--demo", "--board", filepath.Join(dir, "new.csv"), "--start"}} {
 		got := say(t, args...)
-		require.Equal(t, exitInput, got.status)
+		require.Equal(t, tty.ExitInput, got.status)
 		require.Empty(t, got.out)
 		require.Contains(t, got.err, "may not be written", "%v", args)
 		require.NotContains(t, got.err, ".part", "%v", args)

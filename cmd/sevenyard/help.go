@@ -2,23 +2,24 @@ package main
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
+	"sevenyard/cmd/sevenyard/internal/gameday"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // helpAll gives the program and its commands their help, as wide as the screen.
-func helpAll(app *cli.App, sio stdio) {
+func helpAll(app *cli.App, sio tty.IO) {
 	st := screen.Style{Width: screen.DefaultWidth}
 	if sio.OutTerminal && sio.Columns > 0 {
 		st.Width = max(screen.MinWidth, min(screen.DefaultWidth, sio.Columns))
 	}
 	text := st.Fold(app.Name+" - "+app.Usage, "  ") + "\nCommands\n" + commandList(st, app.Commands) + "\n" + described(st, app.Description) +
-		"\n" + commands("More about one:", app.Name+" COMMAND --help")
+		"\n" + tty.Commands("More about one:", app.Name+" COMMAND --help")
 	app.CustomAppHelpTemplate = literal(text)
 	for _, c := range app.Commands {
 		helpOne(st, app.Name, c)
@@ -90,9 +91,9 @@ func entry(st screen.Style, label, words string) string {
 		hang = "      "
 	}
 	if texttab.Width(lead)+1 >= len(hang) {
-		return lead + "\n" + hangFold(st, hang, words, hang)
+		return lead + "\n" + gameday.HangFold(st, hang, words, hang)
 	}
-	return hangFold(st, screen.Pad(lead, len(hang), false), words, hang)
+	return gameday.HangFold(st, screen.Pad(lead, len(hang), false), words, hang)
 }
 
 func flagLabel(f cli.Flag, d cli.DocGenerationFlag) string {
@@ -119,39 +120,4 @@ func flagWords(d cli.DocGenerationFlag) string {
 		return fmt.Sprintf("%s (left out: %s)", words, unquoted)
 	}
 	return words
-}
-
-var (
-	invalidValue = regexp.MustCompile(`(?s)^invalid (?:boolean )?value "(.*)" for (?:flag )?-([^:]+): `)
-	noValue      = regexp.MustCompile(`^flag needs an argument: -+(.+)$`)
-)
-
-// badValue puts what the flag library says about a value into the words of this program.
-func badValue(c *cli.Context, err error) error {
-	if m := noValue.FindStringSubmatch(err.Error()); m != nil {
-		return fmt.Errorf("--%s: a value is missing (add --help for what there is)", m[1])
-	}
-	m := invalidValue.FindStringSubmatch(err.Error())
-	if m == nil || c.Command == nil {
-		return fmt.Errorf("%w (add --help for what there is)", err)
-	}
-	for _, f := range c.Command.Flags {
-		if f.Names()[0] != m[2] {
-			continue
-		}
-		switch f.(type) {
-		case *cli.IntFlag, *cli.Int64Flag:
-			return fmt.Errorf("--%s: %q is no whole number; write digits, such as 3", m[2], m[1])
-		case *cli.UintFlag, *cli.Uint64Flag:
-			return fmt.Errorf("--%s: %q is no whole number from 0 on; write digits, such as 3", m[2], m[1])
-		case *cli.Float64Flag:
-			if strings.Contains(m[1], ",") {
-				return fmt.Errorf("--%s: %q is no number; write it with a point, such as 0.5", m[2], m[1])
-			}
-			return fmt.Errorf("--%s: %q is no number; write one such as 0.5", m[2], m[1])
-		case *cli.BoolFlag:
-			return fmt.Errorf("--%s: it takes no value, so what is %q?", m[2], m[1])
-		}
-	}
-	return fmt.Errorf("--%s: %q cannot be read (add --help for what there is)", m[2], m[1])
 }

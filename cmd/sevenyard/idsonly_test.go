@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // Names are left out wherever they stand and whatever stands around them. A secret is two words, so that half of it is a leak too; between and
@@ -159,11 +161,11 @@ func TestNoSecretInAnyFileComesOut(t *testing.T) {
 		}
 		if got := say(t, args...); leaks(got.out + got.err) {
 			t.Errorf("case %d: %s: %v tells it:\n%s%s", i, what, c, got.out, got.err)
-		} else if got.status == exitDone {
+		} else if got.status == tty.ExitDone {
 			read++
 		}
 		// A saved plan has no name in it, whatever the screen shows.
-		if plan := filepath.Join(dir, "plan.json"); say(t, "lineup", dir, "--save", plan).status == exitDone {
+		if plan := filepath.Join(dir, "plan.json"); say(t, "lineup", dir, "--save", plan).status == tty.ExitDone {
 			data, err := os.ReadFile(plan)
 			require.NoError(t, err)
 			require.False(t, leaks(string(data)), "case %d: %s is in the saved plan:\n%s", i, what, data)

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/texttab"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/fixtures"
 )
 
@@ -149,7 +150,7 @@ func TestIDsOnlyLeavesNoName(t *testing.T) {
 		{"profile", "--demo"}, {"profile", "--demo", "--format", "json"}, {"check", "--demo"}, {"check", "--demo", "--format", "json"},
 	} {
 		with, without := say(t, c...), say(t, append(c, "--ids-only")...)
-		require.Equal(t, exitDone, without.status, without.err)
+		require.Equal(t, tty.ExitDone, without.status, without.err)
 		for _, n := range rosterNames(t) {
 			first, _, _ := strings.Cut(n, " ")
 			require.NotContains(t, without.out+without.err, first, "%v", c)
@@ -181,7 +182,7 @@ func TestScreensFit(t *testing.T) {
 				}
 				args := append(append(append([]string{}, c...), "--width", width), more...)
 				got := say(t, args...)
-				require.Equal(t, exitDone, got.status, got.err)
+				require.Equal(t, tty.ExitDone, got.status, got.err)
 				limit := 0
 				fmt.Sscan(width, &limit)
 				for _, l := range strings.Split(got.out+got.err, "\n") {

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // decode reads one JSON object that has no key the type does not know, and nothing after it.
@@ -235,10 +236,10 @@ func TestRefusalJSON(t *testing.T) {
 		{[]string{"lineup", hard}, "", true}, {[]string{"lineup", hard, "--strict"}, "", true}, {[]string{"why", hard, "--kid", "7"}, "", true},
 	} {
 		text := say(t, c.args...)
-		require.Equal(t, exitInput, text.status, "%v", c.args)
+		require.Equal(t, tty.ExitInput, text.status, "%v", c.args)
 		require.Empty(t, text.out)
 		got := say(t, append(c.args, "--format", "json")...)
-		require.Equal(t, exitInput, got.status)
+		require.Equal(t, tty.ExitInput, got.status)
 		require.Empty(t, got.err)
 		r := decode[report.Refusal](t, got.out)
 		require.Equal(t, "sevenyard.refusal/1", r.Schema)
@@ -314,7 +315,7 @@ func TestCheckJSON(t *testing.T) {
 		return text
 	})
 	got := say(t, "check", dir, "--format", "json")
-	require.Equal(t, exitInput, got.status)
+	require.Equal(t, tty.ExitInput, got.status)
 	bad := decode[report.Check](t, got.out)
 	require.False(t, bad.OK)
 	require.Len(t, bad.Problems, 2)

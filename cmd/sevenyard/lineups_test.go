@@ -10,11 +10,11 @@ import (
 	"regexp"
 	"slices"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/fixtures"
 )
 
@@ -77,7 +77,7 @@ func TestManyLineupsWithABadTeam(t *testing.T) {
 	dirs := inventLeague(t, 2)
 	require.NoError(t, os.WriteFile(filepath.Join(dirs[0], "team.toml"), []byte("series = 0\n"), 0o644))
 	got := say(t, append([]string{"lineup", "--format", "json"}, dirs...)...)
-	require.Equal(t, exitInput, got.status)
+	require.Equal(t, tty.ExitInput, got.status)
 	l := decode[report.Lineups](t, got.out)
 	require.Nil(t, l.Teams[0].Lineup)
 	require.Equal(t, "team.toml", l.Teams[0].Refusal.Problems[0].File)
@@ -89,20 +89,10 @@ func TestManyLineupsStopCleanly(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var out, errs bytes.Buffer
-	status := run(ctx, append([]string{"lineup"}, dirs...), stdio{Out: &out, Err: &errs, Getenv: os.Getenv})
-	require.Equal(t, exitInput, status)
+	status := run(ctx, append([]string{"lineup"}, dirs...), tty.IO{Out: &out, Err: &errs, Getenv: os.Getenv})
+	require.Equal(t, tty.ExitInput, status)
 	require.Empty(t, out.String())
 	require.Equal(t, "sevenyard: stopped: no plan was found yet\n", errs.String())
-}
-
-func TestLeagueMeter(t *testing.T) {
-	var errs bytes.Buffer
-	l := &league{sio: stdio{Err: &errs, ErrTerminal: true}, games: make([]*game, 7), done: 3, open: 1, failed: 1}
-	stop := l.meter()
-	time.Sleep(2 * beat)
-	stop()
-	require.Contains(t, errs.String(), "3 of 7 teams planned, 1 not proven, 1 without a plan")
-	require.Regexp(t, `\r\x1b\[K$`, errs.String())
 }
 
 // BenchmarkLeague plans a league of 200 teams.

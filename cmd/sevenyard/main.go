@@ -8,6 +8,8 @@ import (
 	"syscall"
 
 	"golang.org/x/term"
+
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 func main() {
@@ -15,7 +17,7 @@ func main() {
 	defer stop()
 	context.AfterFunc(ctx, stop)   // a second Ctrl-C ends the program at once
 	signal.Ignore(syscall.SIGPIPE) // a reader that is gone is an error of writing, like others
-	sio := stdio{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv}
+	sio := tty.IO{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv}
 	if closedOut(os.Stdout) {
 		sio.Out = noOut{}
 	}

@@ -9,13 +9,12 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/texttab"
-	"sevenyard/optimize/rotation"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 var update = flag.Bool("update", false, "write the README's sessions and the golden screens anew")
@@ -38,7 +37,7 @@ type said struct {
 func say(t testing.TB, args ...string) said {
 	t.Helper()
 	var out, errs bytes.Buffer
-	status := run(context.Background(), args, stdio{Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
+	status := run(context.Background(), args, tty.IO{Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
 	return said{out.String(), errs.String(), status}
 }
 
@@ -46,7 +45,7 @@ func say(t testing.TB, args ...string) said {
 func done(t testing.TB, args ...string) string {
 	t.Helper()
 	got := say(t, args...)
-	require.Equal(t, exitDone, got.status, "%v\n%s", args, got.err)
+	require.Equal(t, tty.ExitDone, got.status, "%v\n%s", args, got.err)
 	return got.out
 }
 
@@ -106,13 +105,13 @@ func TestHelpFits(t *testing.T) {
 			walk(p, c.Subcommands)
 		}
 	}
-	walk(nil, newApp(stdio{}).Commands)
+	walk(nil, newApp(tty.IO{}).Commands)
 	require.Greater(t, len(commands), 6)
 	for _, columns := range []int{0, 40, 63, 80} {
 		for _, c := range append(commands, nil) {
 			var out, errs bytes.Buffer
-			status := run(context.Background(), append(slices.Clone(c), "--help"), stdio{Out: &out, Err: &errs, OutTerminal: columns > 0, Columns: columns, Getenv: os.Getenv})
-			require.Equal(t, exitDone, status, errs.String())
+			status := run(context.Background(), append(slices.Clone(c), "--help"), tty.IO{Out: &out, Err: &errs, OutTerminal: columns > 0, Columns: columns, Getenv: os.Getenv})
+			require.Equal(t, tty.ExitDone, status, errs.String())
 			if len(c) > 0 {
 				require.True(t, strings.HasPrefix(out.String(), "sevenyard "+strings.Join(c, " ")+" - "), out.String())
 			}
@@ -133,8 +132,8 @@ func TestInterruptStopsCleanly(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var out, errs bytes.Buffer
-	status := run(ctx, []string{"lineup", "--demo"}, stdio{Out: &out, Err: &errs, Getenv: os.Getenv})
-	require.Equal(t, exitInput, status)
+	status := run(ctx, []string{"lineup", "--demo"}, tty.IO{Out: &out, Err: &errs, Getenv: os.Getenv})
+	require.Equal(t, tty.ExitInput, status)
 	require.Empty(t, out.String())
 	require.Equal(t, "sevenyard: stopped: no plan was found yet\n", errs.String())
 }
@@ -158,9 +157,9 @@ func TestColorRules(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var out, errs bytes.Buffer
 			args := append([]string{"lineup", "--demo", "--series", "3"}, c.args...)
-			status := run(context.Background(), args, stdio{Out: &out, Err: &errs, OutTerminal: c.terminal, Columns: 80,
+			status := run(context.Background(), args, tty.IO{Out: &out, Err: &errs, OutTerminal: c.terminal, Columns: 80,
 				Getenv: func(k string) string { return c.env[k] }})
-			require.Equal(t, exitDone, status)
+			require.Equal(t, tty.ExitDone, status)
 			require.Equal(t, c.color, bytes.Contains(out.Bytes(), []byte("\x1b[")))
 		})
 	}
@@ -169,46 +168,17 @@ func TestColorRules(t *testing.T) {
 // A time that is too short is said, on the screen and to programs. A busy machine may find no plan at all in it.
 func TestTooShortATimeIsSaid(t *testing.T) {
 	hardly := []string{"lineup", "--demo", "--series", "24", "--seconds", "0.000001"}
-	if got := say(t, hardly...); got.status == exitDone {
+	if got := say(t, hardly...); got.status == tty.ExitDone {
 		require.Contains(t, got.err, "stopped by the time limit")
 		require.Contains(t, got.out, "The time limit stopped the search: another run may give another plan")
 		require.NotContains(t, got.out, "Somebody missing")
 	} else {
 		require.Contains(t, got.err, "no plan was found in the time given")
 	}
-	if got := say(t, append(hardly, "--format", "json")...); got.status == exitDone {
+	if got := say(t, append(hardly, "--format", "json")...); got.status == tty.ExitDone {
 		require.Contains(t, got.out, `"limited": true`)
 		require.Contains(t, got.out, "stopped by the time limit")
 	} else {
 		require.Contains(t, got.err, "no plan was found in the time given")
 	}
-}
-
-func TestErrorsAreFoldedOnATerminalOnly(t *testing.T) {
-	text := "results.csv:3: " + strings.Repeat("words ", 30) + "end"
-	var errs bytes.Buffer
-	stdio{Err: &errs}.complain(text)
-	require.Equal(t, text+"\n", errs.String())
-	errs.Reset()
-	stdio{Err: &errs, ErrTerminal: true, Columns: 60}.complain(text)
-	for _, l := range strings.Split(errs.String(), "\n") {
-		require.LessOrEqual(t, len(l), 60)
-	}
-	require.Equal(t, strings.Fields(text), strings.Fields(errs.String()))
-}
-
-func TestMeterShowsAndClears(t *testing.T) {
-	var errs bytes.Buffer
-	m := startMeter(stdio{Err: &errs, ErrTerminal: true})
-	time.Sleep(3 * beat)
-	m.note(rotation.Progress{Weakest: rotation.Bounded{Proven: true}})
-	m.end()
-	require.Contains(t, errs.String(), "looking for the best plan")
-	require.True(t, strings.HasSuffix(errs.String(), "\r\x1b[K"), "the line is cleared: %q", errs.String())
-	require.Contains(t, m.words(), "now the total")
-
-	errs.Reset()
-	quiet := startMeter(stdio{Err: &errs})
-	quiet.end()
-	require.Empty(t, errs.String(), "no terminal, no meter")
 }

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 const (
@@ -59,8 +61,8 @@ func TestREADME(t *testing.T) {
 // terminal runs the program with both streams on one screen.
 func terminal(t *testing.T, args []string) []string {
 	var both bytes.Buffer
-	status := run(context.Background(), args, stdio{Out: &both, Err: &both, Getenv: func(string) string { return "" }})
-	require.Equal(t, exitDone, status, "%v\n%s", args, &both)
+	status := run(context.Background(), args, tty.IO{Out: &both, Err: &both, Getenv: func(string) string { return "" }})
+	require.Equal(t, tty.ExitDone, status, "%v\n%s", args, &both)
 	return strings.Split(strings.TrimSuffix(both.String(), "\n"), "\n")
 }
 

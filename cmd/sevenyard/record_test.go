@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills/games"
 )
 
@@ -133,7 +134,7 @@ func TestRecordAtOnce(t *testing.T) {
 	var wg sync.WaitGroup
 	for n := range 8 {
 		wg.Go(func() {
-			if got := say(t, "record", dir, "--game", fmt.Sprint(n), "--from", plan); got.status != exitDone {
+			if got := say(t, "record", dir, "--game", fmt.Sprint(n), "--from", plan); got.status != tty.ExitDone {
 				t.Errorf("%d: %s", got.status, got.err)
 			}
 		})
@@ -154,8 +155,8 @@ func TestRecordBusy(t *testing.T) {
 		ctx, cancel := context.WithTimeout(context.Background(), 50*time.Millisecond)
 		defer cancel()
 		var out, errs bytes.Buffer
-		status := run(ctx, []string{"record", dir, "--game", "1", "--from", plan}, stdio{Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
-		require.Equal(t, exitInput, status)
+		status := run(ctx, []string{"record", dir, "--game", "1", "--from", plan}, tty.IO{Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
+		require.Equal(t, tty.ExitInput, status)
 		require.Contains(t, errs.String(), "stopped")
 		return nil, nil
 	})
@@ -168,18 +169,18 @@ func TestRecordTyped(t *testing.T) {
 	typed := func(text string, args ...string) said {
 		var out, errs bytes.Buffer
 		status := run(context.Background(), append([]string{"record", dir, "--lines", "-"}, args...),
-			stdio{In: strings.NewReader(text), Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
+			tty.IO{In: strings.NewReader(text), Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
 		return said{out.String(), errs.String(), status}
 	}
 	got := typed("1: f 2 3 c 4 8 d 14\r\n2 Front 2,3 Corner #4 #8 Deep 14\n", "--game", "1")
-	require.Equal(t, exitDone, got.status, got.err)
+	require.Equal(t, tty.ExitDone, got.status, got.err)
 	r := decode[report.Record](t, typed("", "--game", "1", "--date", "2026-09-19", "--format", "json").out)
 	require.Equal(t, r.Series[0].Slots, r.Series[1].Slots)
 	require.Equal(t, "2026-09-19", r.Date)
 	for _, text := range []string{"1", "1: F", "\x00", "1: F 2 F", "series", "late", "late 9@", "hurt @", "void x", ": , ;", "1: #", "999: F 2", "\xff\xfe"} {
 		before, _ := os.ReadFile(filepath.Join(dir, games.File))
 		got := typed(text, "--game", "2")
-		require.NotEqual(t, exitDone, got.status, "%q", text)
+		require.NotEqual(t, tty.ExitDone, got.status, "%q", text)
 		require.Empty(t, got.out)
 		after, _ := os.ReadFile(filepath.Join(dir, games.File))
 		require.Equal(t, before, after)

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // The game of today that is on is taken without asking, and said to be; that of another day is not.
@@ -22,13 +23,13 @@ func TestRebuildTakesTheGameOfToday(t *testing.T) {
 		day, err := time.Parse(time.DateOnly, date)
 		require.NoError(t, err)
 		var out, errs bytes.Buffer
-		status := run(context.Background(), append([]string{"rebuild", dir}, args...), stdio{Out: &out, Err: &errs,
+		status := run(context.Background(), append([]string{"rebuild", dir}, args...), tty.IO{Out: &out, Err: &errs,
 			Getenv: func(string) string { return "" }, Now: func() time.Time { return day.Add(15 * time.Hour) }})
 		return said{out.String(), errs.String(), status}
 	}
 	for _, args := range [][]string{{"--from", plan}, {}} {
 		got := on("2026-09-12", append(args, "--absent", "4", "--format", "json")...)
-		require.Equal(t, exitDone, got.status, got.err)
+		require.Equal(t, tty.ExitDone, got.status, got.err)
 		re := decode[report.Rebuild](t, got.out)
 		require.Equal(t, 3, re.Played)
 		require.Contains(t, re.Warnings, "note: game 1 is of today, with 3 series on record: taken as the game that is on")
@@ -41,5 +42,5 @@ func TestRebuildTakesTheGameOfToday(t *testing.T) {
 	}
 	got := on("2026-09-13", "--from", plan, "--format", "json")
 	require.Equal(t, 0, decode[report.Rebuild](t, got.out).Played)
-	require.Equal(t, exitUsage, on("2026-09-13").status)
+	require.Equal(t, tty.ExitUsage, on("2026-09-13").status)
 }

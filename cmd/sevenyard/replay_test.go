@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/tools/txtar"
 
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/fixtures"
 )
 
@@ -131,12 +132,12 @@ func (s *session) run(args []string, columns int) {
 	s.runs++
 	s.keep("$ "+strings.Join(args, " "), "")
 	var out, errs bytes.Buffer
-	io := stdio{Out: &out, Err: &errs, OutTerminal: columns > 0, Columns: columns, Getenv: func(string) string { return "" },
+	io := tty.IO{Out: &out, Err: &errs, OutTerminal: columns > 0, Columns: columns, Getenv: func(string) string { return "" },
 		Now: func() time.Time { return time.Date(2026, 9, 5, 9, 30, 0, 0, time.UTC) }}
 	if n := len(args); n > 1 && args[n-2] == "<" {
 		io.In, args = bytes.NewReader(s.file(args[n-1])), args[:n-2]
 	}
-	if status := run(context.Background(), args, io); status != exitDone {
+	if status := run(context.Background(), args, io); status != tty.ExitDone {
 		s.keep(fmt.Sprintf("status %d", status), "")
 	}
 	s.keep("stdout", out.String())

@@ -4,70 +4,44 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
-	"time"
+	"sync"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
+	"sevenyard/cmd/sevenyard/internal/draftday"
+	"sevenyard/cmd/sevenyard/internal/gameday"
+	"sevenyard/cmd/sevenyard/internal/logbook"
+	"sevenyard/cmd/sevenyard/internal/pages"
+	"sevenyard/cmd/sevenyard/internal/team"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 )
 
-// Exit statuses.
-const (
-	exitDone  = 0
-	exitInput = 1 // the input or the rules do not allow it, or it was interrupted
-	exitUsage = 2 // the command line is wrong
-)
-
-// stdio is everything that run touches of the process.
-type stdio struct {
-	In                       io.Reader // nil: there is none
-	Out, Err                 io.Writer
-	OutTerminal, ErrTerminal bool
-	Columns                  int // of the terminal; 0: not known
-	Getenv                   func(string) string
-	Now                      func() time.Time // nil: the machine's clock
-
-	rawErr io.Writer // for meters alone
-	made   *made     // by this run
-}
-
-// usageError is a wrong command line.
-type usageError struct{ error }
-
-func (e usageError) Unwrap() error { return e.error }
-
-func usagef(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
-
-// told is an error whose words are already out.
-var errTold = errors.New("told")
-
 // run is the whole program: it gives the exit status.
-func run(ctx context.Context, args []string, sio stdio) int {
+func run(ctx context.Context, args []string, sio tty.IO) int {
 	out := screen.NewWriter(sio.Out)
-	sio.rawErr, sio.Out, sio.Err, sio.made = sio.Err, out, screen.NewWriter(sio.Err), &made{}
+	sio.RawErr, sio.Out, sio.Err, sio.Made = sio.Err, out, screen.NewWriter(sio.Err), &tty.Made{}
 	app := newApp(sio)
 	if len(args) > 1 && slices.Contains([]string{"help", "h"}, args[0]) && slices.ContainsFunc(args[1:], isOption) {
-		return finish(sio, readManner(args), usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
+		return finish(sio, readManner(args), tty.Usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
 	}
 	err := app.RunContext(ctx, append([]string{app.Name}, flagsFirst(app, args)...))
 	if bad := out.Err(); bad != nil && (err == nil || errors.Is(err, bad)) {
-		sio.unwritten(bad)
-		return exitInput
+		sio.Unwritten(bad)
+		return tty.ExitInput
 	}
 	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
-		sio.complain("sevenyard: stopped")
-		return exitInput
+		sio.Complain("sevenyard: stopped")
+		return tty.ExitInput
 	}
 	status := finish(sio, readManner(args), err)
 	if out.Err() != nil {
-		status = max(status, exitInput)
+		status = max(status, tty.ExitInput)
 	}
 	return status
 }
@@ -78,122 +52,63 @@ func isOption(word string) bool {
 }
 
 // finish says what went wrong and gives the exit status.
-func finish(sio stdio, m manner, err error) int {
-	var usage usageError
+func finish(sio tty.IO, m tty.Manner, err error) int {
+	var usage tty.UsageError
 	var coder cli.ExitCoder // the library's own, such as an unknown help topic
 	var wish *gameplan.WishError
 	var problems drills.Problems
-	var no *refused
-	var late *afterwards
+	var no *tty.Refused
+	var late *tty.Afterwards
 	switch {
 	case err == nil:
-		return exitDone
+		return tty.ExitDone
 	case errors.As(err, &late):
-		for _, text := range late.words() {
-			sio.complain(m.hide(text))
+		for _, text := range late.Words() {
+			sio.Complain(m.Hide(text))
 		}
-		return exitInput
-	case errors.Is(err, errTold):
-		return exitInput
+		return tty.ExitInput
+	case errors.Is(err, tty.ErrTold):
+		return tty.ExitInput
 	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):
-		sio.complain(m.hide("sevenyard: " + oneLine(err)))
-		return exitUsage
-	case m.json:
-		if err := report.Write(sio.Out, hideIn(refusal(err), m.hide)); err != nil {
-			sio.complain("sevenyard: " + oneLine(err))
+		sio.Complain(m.Hide("sevenyard: " + tty.OneLine(err)))
+		return tty.ExitUsage
+	case m.Json:
+		if err := report.Write(sio.Out, tty.HideIn(tty.Refusal(err), m.Hide)); err != nil {
+			sio.Complain("sevenyard: " + tty.OneLine(err))
 		}
-		return exitInput
+		return tty.ExitInput
 	case errors.As(err, &no):
-		fmt.Fprint(sio.Err, no.text)
-		return exitInput
+		fmt.Fprint(sio.Err, no.Text)
+		return tty.ExitInput
 	case errors.As(err, &problems):
 		for _, p := range problems {
-			sio.complain(hideProblem(p, m.hide).Error())
+			sio.Complain(tty.HideProblem(p, m.Hide).Error())
 		}
 		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
-		return exitInput
+		return tty.ExitInput
 	}
-	sio.complain(m.hide("sevenyard: " + oneLine(err)))
-	return exitInput
+	sio.Complain(m.Hide("sevenyard: " + tty.OneLine(err)))
+	return tty.ExitInput
 }
 
-// complain writes one error: folded on a terminal, on one line for programs.
-func (sio stdio) complain(text string) {
-	if !sio.ErrTerminal {
-		fmt.Fprintln(sio.Err, text)
-		return
-	}
-	st := screen.Style{Width: screen.DefaultWidth}
-	if sio.Columns > 0 {
-		st.Width = max(screen.MinWidth, min(screen.DefaultWidth, sio.Columns))
-	}
-	fmt.Fprint(sio.Err, st.Fold(text, "  "))
-}
-
-func oneLine(err error) string {
-	return strings.TrimSpace(strings.ReplaceAll(err.Error(), "\n", "\n  "))
-}
-
-func newApp(sio stdio) *cli.App {
+func newApp(sio tty.IO) *cli.App {
 	app := &cli.App{
 		Name: "sevenyard", Usage: "drill times in, a lineup for every series out",
 		Description: "Exit status: 0 done, 1 the files or the rules do not allow it, 2 the command line is wrong.\nNothing leaves this machine.",
 		HideVersion: true, DisableSliceFlagSeparator: true,
-		Writer: sio.Out, ErrWriter: sio.Err, OnUsageError: onUsage,
+		Writer: sio.Out, ErrWriter: sio.Err, OnUsageError: tty.OnUsage,
 		ExitErrHandler: func(*cli.Context, error) {}, // run alone decides the exit status
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return usagef("no command %q; %sthere are %s (sevenyard help)",
-					c.Args().First(), meant(c.Args().First(), commandNames(c.App)), gameplan.And(commandNames(c.App)))
+				return tty.Usagef("no command %q; %sthere are %s (sevenyard help)",
+					c.Args().First(), tty.Meant(c.Args().First(), tty.CommandNames(c.App)), gameplan.And(tty.CommandNames(c.App)))
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newRecord(sio), newClear(sio), newSeason(sio), newWhy(sio), newSheet(sio), newDraft(sio)},
+		Commands: []*cli.Command{team.NewStart(sio), team.NewDrills(sio), team.NewCheck(sio), team.NewProfile(sio), gameday.NewLineup(sio), gameday.NewRebuild(sio), logbook.NewRecord(sio), logbook.NewClear(sio), logbook.NewSeason(sio), gameday.NewWhy(sio), pages.NewSheet(sio), draftday.NewDraft(sio)},
 	}
 	helpAll(app, sio)
 	return app
-}
-
-func commandNames(app *cli.App) []string {
-	var out []string
-	for _, c := range app.Commands {
-		if c.Name != "help" {
-			out = append(out, c.Name)
-		}
-	}
-	return out
-}
-
-// unknownFlag is how the flag library says that it does not know a flag.
-const unknownFlag = "flag provided but not defined: -"
-
-func onUsage(c *cli.Context, err error, _ bool) error {
-	name, unknown := strings.CutPrefix(err.Error(), unknownFlag)
-	if !unknown {
-		return usageError{badValue(c, err)}
-	}
-	name = strings.TrimLeft(name, "-")
-	var flags []string
-	if c.Command != nil {
-		for _, f := range c.Command.Flags {
-			flags = append(flags, "--"+f.Names()[0])
-		}
-	}
-	return usagef("no flag --%s; %sadd --help for what there is", name, meant("--"+name, flags))
-}
-
-// meant suggests the nearest of the names, if one is near.
-func meant(word string, names []string) string {
-	best, far := "", 3
-	for _, n := range names {
-		if d := levenshtein.ComputeDistance(word, n); d < far {
-			best, far = n, d
-		}
-	}
-	if best == "" {
-		return ""
-	}
-	return "did you mean " + best + "? Otherwise: "
 }
 
 // flagsFirst moves a command's flags before its folder, so that both orders work: the flag
@@ -262,3 +177,44 @@ func takesValue(cmd *cli.Command, arg string) bool {
 	}
 	return false
 }
+
+func readManner(args []string) tty.Manner {
+	m := tty.Manner{Hide: func(s string) string { return s }}
+	for i, a := range args {
+		if a == "--" {
+			break
+		}
+		if !strings.HasPrefix(a, "-") {
+			continue
+		}
+		name, value, given := strings.Cut(strings.TrimLeft(a, "-"), "=")
+		if !given && i+1 < len(args) {
+			value = args[i+1]
+		}
+		switch name {
+		case "format":
+			m.Json = value == "json"
+		case "ids-only":
+			if !given || value != "false" {
+				m.Hide = tty.HideTyped(args, flagNames())
+			}
+		}
+	}
+	return m
+}
+
+// flagNames are the names of all flags there are.
+var flagNames = sync.OnceValue(func() []string {
+	var out []string
+	var walk func([]*cli.Command)
+	walk = func(commands []*cli.Command) {
+		for _, c := range commands {
+			for _, f := range c.Flags {
+				out = append(out, f.Names()...)
+			}
+			walk(c.Subcommands)
+		}
+	}
+	walk(newApp(tty.IO{}).Commands)
+	return append(out, cli.HelpFlag.Names()...)
+})

@@ -17,6 +17,8 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // TestScripts runs the command as a person would: output, exit status, and files left behind. A line "sevenyard ..." runs inside the test, since
@@ -74,7 +76,7 @@ func program(t testing.TB) string {
 func within(ts *testscript.TestScript, args []string) said {
 	ts.Check(os.Chdir(ts.MkAbs(".")))
 	var out, errs bytes.Buffer
-	status := run(context.Background(), args, stdio{In: strings.NewReader(""), Out: &out, Err: &errs, Getenv: ts.Getenv})
+	status := run(context.Background(), args, tty.IO{In: strings.NewReader(""), Out: &out, Err: &errs, Getenv: ts.Getenv})
 	_, err := fmt.Fprint(ts.Stdout(), &out)
 	ts.Check(err)
 	_, err = fmt.Fprint(ts.Stderr(), &errs)
@@ -84,7 +86,7 @@ func within(ts *testscript.TestScript, args []string) said {
 
 // sevenyard runs the program, which must exit 0, or after a "!" not.
 func sevenyard(ts *testscript.TestScript, neg bool, args []string) {
-	if got := within(ts, args); (got.status != exitDone) != neg {
+	if got := within(ts, args); (got.status != tty.ExitDone) != neg {
 		ts.Fatalf("%v: exit status %d", args, got.status)
 	}
 }
@@ -92,8 +94,8 @@ func sevenyard(ts *testscript.TestScript, neg bool, args []string) {
 // wrong runs the program, which must exit 2 with nothing on standard output.
 func wrong(ts *testscript.TestScript, neg bool, args []string) {
 	got := within(ts, args)
-	if neg || got.status != exitUsage {
-		ts.Fatalf("%v: exit status %d, want %d", args, got.status, exitUsage)
+	if neg || got.status != tty.ExitUsage {
+		ts.Fatalf("%v: exit status %d, want %d", args, got.status, tty.ExitUsage)
 	}
 	if got.out != "" {
 		ts.Fatalf("%v printed %q", args, got.out)

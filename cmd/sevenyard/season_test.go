@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // TestSeasonJSONAddsUp works the sums of the object out again, from its games.
@@ -78,9 +79,9 @@ func TestGameOfToday(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "games.csv"), []byte(rows), 0o600))
 	for day, counts := range map[int]bool{12: false, 13: true} {
 		var out, errs bytes.Buffer
-		status := run(context.Background(), []string{"lineup", dir, "--format", "json"}, stdio{Out: &out, Err: &errs, Getenv: func(string) string { return "" },
+		status := run(context.Background(), []string{"lineup", dir, "--format", "json"}, tty.IO{Out: &out, Err: &errs, Getenv: func(string) string { return "" },
 			Now: func() time.Time { return time.Date(2026, 9, day, 10, 0, 0, 0, time.UTC) }})
-		require.Equal(t, exitDone, status, errs.String())
+		require.Equal(t, tty.ExitDone, status, errs.String())
 		l := decode[report.Lineup](t, out.String())
 		require.Equal(t, counts, l.Season != nil)
 		require.Equal(t, !counts, strings.Contains(strings.Join(l.Warnings, "\n"), "game 1 of today is still on"))

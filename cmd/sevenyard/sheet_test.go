@@ -16,6 +16,9 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/sheet"
+	"sevenyard/cmd/sevenyard/internal/pages"
+	"sevenyard/cmd/sevenyard/internal/team"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
 	"sevenyard/optimize/rotation"
@@ -270,8 +273,8 @@ func BenchmarkSheets(b *testing.B) {
 	require.NoError(b, err)
 	l, _, err := gameplan.ReadLineup(context.Background(), saved, data, f, assess.Assess(f), rotation.Settings{})
 	require.NoError(b, err)
-	profile := profileReport(f, assess.Assess(f))
-	t := pageTeam(f, cautions(&f.Team.Catalogue, "advice"))
+	profile := team.ProfileReport(f, assess.Assess(f))
+	t := pages.PageTeam(f, tty.Cautions(&f.Team.Catalogue, "advice"))
 	var kids []string
 	for _, k := range f.Roster {
 		kids = append(kids, k.ID)
@@ -281,8 +284,8 @@ func BenchmarkSheets(b *testing.B) {
 		write func() (*sheet.Page, error)
 	}{
 		{"game", func() (*sheet.Page, error) { return sheet.Game(l, t) }},
-		{"kid", func() (*sheet.Page, error) { return sheet.Kids(profile, kids, usedRoles(f), nil, t) }},
-		{"team", func() (*sheet.Page, error) { return sheet.TeamSheet(profile, l, usedRoles(f), t) }},
+		{"kid", func() (*sheet.Page, error) { return sheet.Kids(profile, kids, pages.UsedRoles(f), nil, t) }},
+		{"team", func() (*sheet.Page, error) { return sheet.TeamSheet(profile, l, pages.UsedRoles(f), t) }},
 	} {
 		b.Run(x.name, func(b *testing.B) {
 			for b.Loop() {

@@ -16,6 +16,9 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/sheet"
+	"sevenyard/cmd/sevenyard/internal/pages"
+	"sevenyard/cmd/sevenyard/internal/team"
+	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
 	"sevenyard/optimize/rotation"
@@ -53,7 +56,7 @@ func TestSheetOfASavedPlan(t *testing.T) {
 	edited := string(data[:at]) + strings.Replace(string(data[at:]), `"kid": "`+on+`"`, `"kid": "`+off+`"`, 1)
 	require.NoError(t, os.WriteFile(plan, []byte(edited), 0o644))
 	got := say(t, "sheet", "game", dir, "--from", plan, "--out", "-")
-	require.Equal(t, exitInput, got.status)
+	require.Equal(t, tty.ExitInput, got.status)
 	require.Empty(t, got.out)
 	require.Contains(t, got.err, "kid "+off)
 	require.Contains(t, got.err, "changed by hand; make the change with sevenyard rebuild")
@@ -75,7 +78,7 @@ func TestSheetShowsNothingThatWasTyped(t *testing.T) {
 		require.NotEqual(t, string(data), edited)
 		require.NoError(t, os.WriteFile(plan, []byte(edited), 0o644))
 		got := say(t, "sheet", "team", dir, "--from", plan, "--out", "-")
-		require.Equal(t, exitDone, got.status, got.err)
+		require.Equal(t, tty.ExitDone, got.status, got.err)
 		require.Equal(t, want, got.out, typed[0])
 		require.Contains(t, strings.Join(strings.Fields(got.err), " "), "plan.json was changed after it was saved")
 	}
@@ -84,7 +87,7 @@ func TestSheetShowsNothingThatWasTyped(t *testing.T) {
 	require.NoError(t, os.WriteFile(plan, data, 0o644))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "fits.csv"), []byte("kid,role,fit,se\n2,front,80,2\n"), 0o644))
 	got := say(t, "sheet", "team", dir, "--from", plan, "--out", "-")
-	require.Equal(t, exitDone, got.status, got.err)
+	require.Equal(t, tty.ExitDone, got.status, got.err)
 	require.Contains(t, strings.Join(strings.Fields(got.err), " "), "the scores, weights or fits have changed since plan.json was saved: series ")
 	require.Contains(t, strings.Join(strings.Fields(got.err), " "), "plan.json calls its weakest series the best possible, and that was not proven again: at most ")
 	require.Contains(t, readPage(t, got.out).words(), "that this plan is the best one is not proven")
@@ -141,8 +144,8 @@ func FuzzSheetOfASavedPlan(f *testing.F) {
 	folder, err := drills.ReadFolder(fixtures.Demo())
 	require.NoError(f, err)
 	scores := assess.Assess(folder)
-	profile := profileReport(folder, scores)
-	t := pageTeam(folder, nil)
+	profile := team.ProfileReport(folder, scores)
+	t := pages.PageTeam(folder, nil)
 	data, err := os.ReadFile(savedPlan(f, "--demo"))
 	require.NoError(f, err)
 	f.Add(data)
@@ -161,7 +164,7 @@ func FuzzSheetOfASavedPlan(f *testing.F) {
 		}
 		for _, write := range []func() (*sheet.Page, error){
 			func() (*sheet.Page, error) { return sheet.Game(l, t) },
-			func() (*sheet.Page, error) { return sheet.TeamSheet(profile, l, usedRoles(folder), t) },
+			func() (*sheet.Page, error) { return sheet.TeamSheet(profile, l, pages.UsedRoles(folder), t) },
 		} {
 			page, err := write()
 			require.NoError(tt, err)

@@ -12,6 +12,9 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"sevenyard/cmd/sevenyard/internal/gameday"
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // stopAfter runs the program and stops it after a while; it tells how long it then took to end.
@@ -21,7 +24,7 @@ func stopAfter(wait time.Duration, in io.Reader, args ...string) (said, time.Dur
 	var out, errs bytes.Buffer
 	ended := make(chan int, 1)
 	go func() {
-		ended <- run(ctx, args, stdio{In: in, Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
+		ended <- run(ctx, args, tty.IO{In: in, Out: &out, Err: &errs, Getenv: func(string) string { return "" }})
 	}()
 	timer := time.NewTimer(wait)
 	defer timer.Stop()
@@ -56,9 +59,9 @@ func TestStoppedSearchKeepsThePlan(t *testing.T) {
 	dir := hard(t, "team")
 	plan := filepath.Join(t.TempDir(), "plan.json")
 	got, _ := stopAfter(1500*time.Millisecond, nil, "lineup", dir, "--series", "30", "--seconds", "0", "--save", plan)
-	require.Equal(t, exitInput, got.status, got.err)
+	require.Equal(t, tty.ExitInput, got.status, got.err)
 	require.Equal(t, 1, strings.Count(got.err, "stopped"), got.err)
-	require.Contains(t, got.err, "sevenyard: "+errBestSoFar.Error())
+	require.Contains(t, got.err, "sevenyard: "+tty.ErrBestSoFar.Error())
 	require.Contains(t, got.out, "not proven")
 	require.Contains(t, got.out, "You stopped the search")
 	require.Contains(t, got.out, "Saved as "+plan)
@@ -76,7 +79,7 @@ func TestStoppedSearchKeepsThePlan(t *testing.T) {
 	require.True(t, saved.Limited)
 	require.False(t, saved.Total.Proven)
 	require.Less(t, saved.Total.Value, saved.Total.Bound)
-	require.Contains(t, saved.Warnings, stoppedWarning)
+	require.Contains(t, saved.Warnings, gameday.StoppedWarning)
 }
 
 // However soon a run is stopped, there is a plan or the word that there is none yet, never both and never neither.
@@ -105,11 +108,11 @@ func TestStoppedAtAnyMoment(t *testing.T) {
 				slow = took
 				t.Logf("%v after %d ms: %v", args, wait, took)
 			}
-			if got.status == exitDone { // it was quicker than the stop
+			if got.status == tty.ExitDone { // it was quicker than the stop
 				require.NotContains(t, got.err, "stopped")
 				continue
 			}
-			require.Equal(t, exitInput, got.status)
+			require.Equal(t, tty.ExitInput, got.status)
 			require.Equal(t, 1, strings.Count(got.err, "stopped"), "%v after %d ms\n%s", args, wait, got.err)
 			none := strings.Contains(got.err, "yet")
 			require.Equal(t, none, got.out == "", "%v after %d ms\n%s\n%s", args, wait, got.out, got.err)
@@ -125,7 +128,7 @@ func TestStoppedWhileTyping(t *testing.T) {
 		in, keyboard := io.Pipe()
 		go func() { _, _ = io.WriteString(keyboard, typed) }() // and no end
 		got, _ := stopAfter(100*time.Millisecond, in, "record", dir, "--game", "1", "--lines", "-")
-		require.Equal(t, exitInput, got.status)
+		require.Equal(t, tty.ExitInput, got.status)
 		require.Empty(t, got.out)
 		require.Equal(t, "sevenyard: stopped: nothing was recorded\n", got.err)
 		require.NoFileExists(t, filepath.Join(dir, "games.csv"))

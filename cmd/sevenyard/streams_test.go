@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
 // process starts the program as a process of its own, with standard output as given; nil: closed.
@@ -53,7 +55,7 @@ func unprinted(ts *testscript.TestScript, neg bool, args []string) {
 	p, errs := process(ts, out, args[1:])
 	state, err := p.Wait()
 	ts.Check(errors.Join(err, errs.Close()))
-	if want := exitInput; (state.ExitCode() != want) != neg {
+	if want := tty.ExitInput; (state.ExitCode() != want) != neg {
 		text, _ := os.ReadFile(errs.Name())
 		ts.Fatalf("%v: %v\n%s", args, state, text)
 	}
@@ -76,7 +78,7 @@ func interrupted(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(p.Signal(syscall.SIGINT))
 	state, err := p.Wait()
 	ts.Check(errors.Join(err, errs.Close(), out.Close()))
-	if state.ExitCode() != exitInput {
+	if state.ExitCode() != tty.ExitInput {
 		text, _ := os.ReadFile(errs.Name())
 		ts.Fatalf("%v: %v\n%s", args, state, bytes.TrimSpace(text))
 	}

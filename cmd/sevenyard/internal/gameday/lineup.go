@@ -1,0 +1,85 @@
+package gameday
+
+import (
+	"io"
+	"slices"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
+)
+
+// DefaultSeconds is how long a plan may be searched for. Most are proven within a second.
+const DefaultSeconds = 20
+
+func NewLineup(sio tty.IO) *cli.Command {
+	flags := slices.Concat([]cli.Flag{
+		tty.DemoFlag("plan the invented team's game"),
+		&cli.IntFlag{Name: "series", DefaultText: "the team's", Usage: "series to plan"},
+		gameFlag(),
+		&cli.BoolFlag{Name: "detail", Usage: "every series with names and fits, and all cautions"},
+		&cli.StringFlag{Name: "save-dir", Usage: "of several folders: write every plan into this folder, under the name of the team's"},
+	}, SaveFlags(), modelFlags(), PlanFlags(DefaultSeconds))
+	return &cli.Command{
+		Name: "lineup", Usage: "plan who plays which role in every series of a game", ArgsUsage: "DIR [DIR ...] | --demo",
+		Description: "sevenyard lineup sandpipers --absent 4,7 --late 9@3 --leaves 6@5\nplans without kids 4 and 7, with kid 9 from series 3 on, and kid 6 up to and with series 5.\n" +
+			"With --save plan.json the plan can be rebuilt at the field: sevenyard rebuild sandpipers --from plan.json\n" +
+			"sevenyard lineup league/* --save-dir plans\nplans a game for every team of a league, a line each.",
+		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runLineup(c, sio) },
+	}
+}
+
+func runLineup(c *cli.Context, sio tty.IO) error {
+	if many(c) {
+		return runLineups(c, sio)
+	}
+	if c.IsSet("save-dir") {
+		return tty.Usagef("--save-dir goes with several folders; for one there is --save FILE")
+	}
+	out, err := ReadTargets(c, sio)
+	if err != nil {
+		return err
+	}
+	g, err := ReadGame(c, sio, NewPlan)
+	if err != nil {
+		return err
+	}
+	if err := g.Search(c, func() error { return g.Pl.Arrange(c.Context, g.Set, g.Strict) }); err != nil {
+		return err
+	}
+	l := g.Lineup()
+	if err := l.Seal(l); err != nil {
+		return err
+	}
+	late := tty.After(g.Stopped, out.Save(l), out.writeModel(g)) // with or without its files, the plan is shown
+	if g.JSON {
+		return tty.FirstError(report.Write(sio.Out, l), late)
+	}
+	g.Warn(sio, g.Briefly())
+	s := NewLineupScreen(g, l, c.Bool("detail"))
+	s.saved = out.Plan != ""
+	_, err = io.WriteString(sio.Out, s.Text()+out.told(g, s))
+	return tty.FirstError(err, late)
+}
+
+// Lineup is the plan as an object.
+func (g *Game) Lineup() *report.Lineup {
+	l := g.Pl.Lineup(g.Set)
+	l.Warnings = append(l.Warnings, g.warnings()...)
+	l.Cautions = tty.Cautions(&g.Folder.Team.Catalogue, g.topics()...)
+	g.addHeat(l)
+	return l
+}
+
+// topics are the cautions of a game.
+func (g *Game) topics() []string {
+	topics := []string{"concussion", "heat", "advice"}
+	onHold := func(a gameplan.Away) bool { return a.Why == gameplan.OnHold || a.Why == gameplan.Hurt }
+	if slices.ContainsFunc(g.Pl.Away, onHold) || slices.ContainsFunc(g.Pl.Gone, onHold) || len(g.wishes.Hurt) > 0 {
+		topics = append(topics, "hold")
+	}
+	return topics
+}

@@ -1,0 +1,300 @@
+package logbook
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/played"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/gameday"
+	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills"
+	"sevenyard/drills/games"
+	"sevenyard/drills/regular"
+)
+
+// lockWait is how long a run waits for another one that writes the record.
+const lockWait = 5 * time.Second
+
+func NewRecord(sio tty.IO) *cli.Command {
+	flags := append([]cli.Flag{
+		tty.DemoFlag("refused: the invented team is no folder to write to"),
+		&cli.StringFlag{Name: "game", Usage: "the game's number or any short id"},
+		&cli.StringFlag{Name: "date", DefaultText: "today, or as it is on record", Usage: "the day of the game, as 2026-09-12"},
+		&cli.StringFlag{Name: "opponent", Usage: "the other team"},
+		&cli.StringFlag{Name: "from", Usage: "the plan that was played: a file that --save wrote"},
+		&cli.IntFlag{Name: "played", DefaultText: "all of the plan's", Usage: "the first so many series of the plan were played"},
+		&cli.StringSliceFlag{Name: "swap", Usage: "2:7@4: kid 7 played in 2's spot in series 4; 2:7@4-6; 2:-@4: nobody did"},
+		&cli.StringSliceFlag{Name: "line", Usage: `a series as played: "4: F 2 3, C 4 11, D 14"`},
+		&cli.StringFlag{Name: "lines", Usage: "a file of such lines; - reads what you type"},
+		&cli.StringSliceFlag{Name: "absent", Usage: "kids who were not there: 4 or 4,7"},
+		&cli.StringSliceFlag{Name: "late", Usage: "9@3: kid 9 was there from series 3 on"},
+		&cli.StringSliceFlag{Name: "left", Usage: "6@5: series 5 was the last one that kid 6 was there for"},
+		&cli.StringSliceFlag{Name: "hurt", Usage: "2@5: kid 2 was hurt in series 5, and out for the day"},
+		&cli.StringSliceFlag{Name: "before-hold", Usage: "12: kid 12 has a hold in roster.csv, and played before it was written"},
+		&cli.StringSliceFlag{Name: "void", Usage: "4, 4-6 or all: what is on record of these series does not count"},
+	}, tty.ViewFlags()...)
+	return &cli.Command{
+		Name: "record", Usage: "put on record what was played", ArgsUsage: "DIR",
+		Description: "sevenyard record sandpipers --game 3 --from plan.json --swap 2:7@4\n" +
+			"writes game 3 as planned, but with kid 7 in kid 2's spot in series 4. Without a plan, series by series:\n" +
+			"sevenyard record sandpipers --game 3 --line \"4: F 2 3, C 4 11, D 14\"\n" +
+			"Only ever adds to games.csv. What is recorded again is a correction: the series or the attendance given last counts.",
+		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runRecord(c, sio) },
+	}
+}
+
+func runRecord(c *cli.Context, sio tty.IO) error {
+	v, err := tty.ReadView(c, sio)
+	if err != nil {
+		return err
+	}
+	if c.Bool("demo") {
+		return tty.Usagef("the invented team is inside the program, where nothing can be written; sevenyard start --demo sandpipers makes a folder of it to record in")
+	}
+	src, err := tty.ReadSource(c)
+	if err != nil {
+		return err
+	}
+	told, err := readTold(c)
+	if err != nil {
+		return err
+	}
+	told.Today = sio.Today()
+	f, err := v.ReadTeam(src)
+	if err != nil {
+		return err
+	}
+	if told.PlanName = c.String("from"); told.PlanName != "" {
+		if told.Plan, err = gameday.ReadSaved(told.PlanName); err != nil {
+			return err
+		}
+	}
+	if err := readTyped(c, sio, f, told); err != nil {
+		return v.HideProblems(err, src, f)
+	}
+	r := &recording{View: v, folder: f, told: told, src: src}
+	if err := r.write(c.Context, c.Args().First()); err != nil {
+		if c.Context.Err() != nil && errors.Is(err, c.Context.Err()) {
+			return errNothingRecorded
+		}
+		return v.HideProblems(err, src, f)
+	}
+	if r.result.Entry > 0 {
+		sio.Did("recorded as entry %d", r.result.Entry)
+	}
+	o := r.object()
+	if v.JSON {
+		return report.Write(sio.Out, o)
+	}
+	v.Warn(sio, o.Warnings)
+	_, err = io.WriteString(sio.Out, newRecordScreen(r, o).text())
+	return err
+}
+
+// errNothingRecorded is the end of a record that was stopped by hand.
+var errNothingRecorded = errors.New("stopped: nothing was recorded")
+
+// recording is one entry on its way into games.csv.
+type recording struct {
+	tty.View
+	folder  *drills.Folder
+	told    *played.Told
+	src     tty.Source
+	account *played.Account
+	result  *games.Result
+}
+
+func (r *recording) write(ctx context.Context, dir string) error {
+	j := &games.Journal{Dir: dir, Wait: lockWait}
+	var err error
+	r.result, err = j.Update(ctx, func(rec *games.Record) (*games.Change, error) {
+		if _, err := rec.Check(r.folder); err != nil {
+			return nil, err
+		}
+		var c *games.Change
+		var err error
+		c, r.account, err = played.Build(r.folder, rec, r.told)
+		return c, err
+	})
+	return onlyFlags(tty.Unwritable(dir, err))
+}
+
+// onlyFlags makes a wrong command line of problems that are all about flags.
+func onlyFlags(err error) error {
+	var ps drills.Problems
+	if !errors.As(err, &ps) {
+		return err
+	}
+	for _, p := range ps {
+		if !strings.HasPrefix(p.At.File, "--") {
+			return err
+		}
+	}
+	return tty.UsageError{Err: ps}
+}
+
+// object is the recording for programs.
+func (r *recording) object() *report.Record {
+	a := r.account
+	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.GameID(r.told.Game), Date: r.Date(a.Date), Opponent: a.Opponent,
+		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: tty.Filled(a.Away), Hurt: tty.Filled(a.Hurt),
+		Swaps: []report.RecordSwap{}, Void: tty.Filled(a.Void), VoidGame: a.VoidGame, Warnings: tty.Filled(a.Warnings), Cautions: []string{}}
+	count := map[string]int{}
+	for _, s := range a.Series {
+		x := report.RecordSeries{Number: s.Number, State: string(s.State), Slots: []report.RecordSlot{}, Bench: tty.Filled(s.Bench)}
+		for _, slot := range s.Slots {
+			x.Slots = append(x.Slots, report.RecordSlot(slot))
+			count[slot.Kid]++
+		}
+		o.Series = append(o.Series, x)
+	}
+	for _, p := range a.Kids {
+		if n := len(o.Kids); n > 0 && o.Kids[n-1].Kid == p.Kid { // back again
+			k := &o.Kids[n-1]
+			k.Away, k.Present[1] = append(k.Away, [2]int{k.Present[1] + 1, p.First - 1}), p.Last
+			continue
+		}
+		o.Kids = append(o.Kids, report.RecordKid{Kid: p.Kid, Present: [2]int{p.First, p.Last}, Series: count[p.Kid]})
+	}
+	for _, x := range a.Swaps {
+		o.Swaps = append(o.Swaps, report.RecordSwap{Series: x.Series, Role: x.Role, In: x.In, Out: x.Out})
+	}
+	if r.result.Kept != "" {
+		o.Repaired = &report.Repaired{Bytes: r.result.Cut, File: r.result.Kept}
+		o.Warnings = append(o.Warnings, fmt.Sprintf("note: a crash had cut the last entry of %s off; what was left of it, %s, is kept in %s, and nothing that counted is gone",
+			games.File, gameplan.Count(int(r.result.Cut), "byte"), r.result.Kept))
+	}
+	if r.IDsOnly {
+		o.Opponent = "" // whatever stands there, it may be a name
+	}
+	if len(a.Hurt) > 0 {
+		o.Cautions = tty.Cautions(&r.folder.Team.Catalogue, "concussion", "hold")
+	}
+	return o
+}
+
+// readTold reads what the flags say.
+func readTold(c *cli.Context) (*played.Told, error) {
+	t := &played.Told{Game: c.String("game"), Date: c.String("date"), Opponent: strings.TrimSpace(c.String("opponent")), Played: -1}
+	if t.Game == "" {
+		return nil, tty.Usagef("which game? Give it a number or any short id: --game 3")
+	}
+	if c.IsSet("played") {
+		if t.Played = c.Int("played"); t.Played < 0 {
+			return nil, tty.Usagef("--played: %d; give the number of series that were played", t.Played)
+		}
+		if c.String("from") == "" {
+			return nil, tty.Usagef("--played: of which plan? Give it with --from plan.json, or type the series with --line")
+		}
+	}
+	return t, readCorrections(c, t)
+}
+
+// readCorrections reads the flags about kids, and reports all that is wrong with them at once.
+func readCorrections(c *cli.Context, t *played.Told) error {
+	var wrong []error
+	each := func(flag string, read func(string) error) {
+		for _, text := range c.StringSlice(flag) {
+			if err := read(text); err != nil {
+				wrong = append(wrong, err)
+			}
+		}
+	}
+	each("absent", func(text string) error {
+		kids, err := gameplan.ParseKids("--absent", text)
+		t.Absent = append(t.Absent, kids...)
+		return err
+	})
+	for _, x := range []struct {
+		flag string
+		into *[]gameplan.At
+	}{{"late", &t.Late}, {"left", &t.Left}, {"hurt", &t.Hurt}} {
+		each(x.flag, func(text string) error {
+			ats, err := gameplan.ParseAts("--"+x.flag, text)
+			*x.into = append(*x.into, ats...)
+			return err
+		})
+	}
+	each("before-hold", func(text string) error {
+		kids, err := gameplan.ParseKids("--before-hold", text)
+		t.BeforeHold = append(t.BeforeHold, kids...)
+		return err
+	})
+	each("swap", func(text string) error {
+		swaps, err := played.ParseSwaps(text)
+		t.Swaps = append(t.Swaps, swaps...)
+		return err
+	})
+	each("void", func(text string) error {
+		all, ns, err := played.ParseVoid(text)
+		t.VoidGame, t.Void = t.VoidGame || all, append(t.Void, ns...)
+		return err
+	})
+	if len(wrong) == 0 {
+		return nil
+	}
+	return tty.UsageError{Err: errors.Join(wrong...)}
+}
+
+// readTyped reads the lines typed by hand, and adds what they say.
+func readTyped(c *cli.Context, sio tty.IO, f *drills.Folder, t *played.Told) error {
+	add := func(name string, in io.Reader) error {
+		l, err := played.ReadLines(name, in, f)
+		if err != nil {
+			return err
+		}
+		t.Lines = append(t.Lines, l.Lines...)
+		t.Absent = append(t.Absent, l.Absent...)
+		t.Late, t.Left, t.Hurt = append(t.Late, l.Late...), append(t.Left, l.Left...), append(t.Hurt, l.Hurt...)
+		t.Void, t.VoidGame = append(t.Void, l.Void...), t.VoidGame || l.VoidGame
+		return nil
+	}
+	if typed := c.StringSlice("line"); len(typed) > 0 {
+		if err := add("--line", strings.NewReader(strings.Join(typed, "\n"))); err != nil {
+			return err
+		}
+	}
+	switch name := c.String("lines"); name {
+	case "":
+	case "-":
+		if sio.In == nil {
+			return errors.New("there is nothing to read lines from")
+		}
+		text, err := sio.ReadInput(c.Context, played.MaxTyped)
+		if c.Context.Err() != nil {
+			return errNothingRecorded
+		}
+		if err != nil {
+			return err
+		}
+		if err := add("standard input", strings.NewReader(text)); err != nil {
+			return err
+		}
+	default:
+		in, err := regular.Open(name)
+		if errors.Is(err, regular.ErrNotPlain) {
+			err = fmt.Errorf("%w; give a plain file, or type the lines with --lines -", err)
+		}
+		if err != nil {
+			return err
+		}
+		defer in.Close()
+		if err := add(name, in); err != nil {
+			return err
+		}
+	}
+	nothing := t.Plan == nil && len(t.Lines)+len(t.Swaps)+len(t.Absent)+len(t.Late)+len(t.Left)+len(t.Hurt)+len(t.Void) == 0 && !t.VoidGame
+	if nothing && t.Date == "" && t.Opponent == "" {
+		return tty.Usagef("what was played? Give the plan with --from plan.json, or series with --line %q", "1: F 2 3, C 4 11, D 14")
+	}
+	return nil
+}

@@ -1,0 +1,123 @@
+package pages
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/sheet"
+	"sevenyard/cmd/sevenyard/internal/gameday"
+	"sevenyard/cmd/sevenyard/internal/team"
+	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills"
+	"sevenyard/fixtures"
+)
+
+func kidFlags() []cli.Flag {
+	return slices.Concat([]cli.Flag{
+		tty.DemoFlag("the invented team's cards"),
+		&cli.StringSliceFlag{Name: "kid", Usage: "only these kids' cards: 7 or 7,9"},
+	}, outFlags("kid-cards.html"), tty.ViewFlags())
+}
+
+func runKidSheet(c *cli.Context, sio tty.IO) error {
+	v, err := tty.ReadView(c, sio)
+	if err != nil {
+		return err
+	}
+	p, err := readPaper(c, sio, v)
+	if err != nil {
+		return err
+	}
+	src, f, profile, err := gameday.ReadScored(c, v)
+	if err != nil {
+		return err
+	}
+	kids, err := askedKids(c, f)
+	if err != nil {
+		return err
+	}
+	r := team.ProfileReport(f, profile)
+	season, notes, err := pageSeason(v, c, src, f)
+	if err != nil {
+		return err
+	}
+	warnings := append(tty.ProblemWords(f.Warnings), profile.Warnings...)
+	if len(warnings) > 0 && !v.JSON {
+		v.Warn(sio, []string{tty.WarningsAt(len(warnings), src)})
+	}
+	if !v.JSON {
+		v.Warn(sio, notes)
+	}
+	page, err := sheet.Kids(r, kids, UsedRoles(f), season, PageTeam(f, tty.Cautions(&f.Team.Catalogue, "advice")))
+	if err != nil {
+		return err
+	}
+	about := &report.Sheet{Sheet: "kid", Team: f.Team.Name, Kids: kids, Warnings: append(append([]string{}, warnings...), notes...)}
+	return p.put(page, about)
+}
+
+// askedKids are those named, in the roster's order, or all.
+func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
+	var asked []string
+	for _, text := range c.StringSlice("kid") {
+		kids, err := gameplan.ParseKids("--kid", text)
+		if err != nil {
+			return nil, err
+		}
+		for _, k := range kids {
+			if !slices.ContainsFunc(f.Roster, func(x drills.Kid) bool { return x.ID == k }) {
+				return nil, &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster", k), Do: drills.KidAdvice(k, f.Roster)}
+			}
+		}
+		asked = append(asked, kids...)
+	}
+	out := []string{}
+	for _, k := range f.Roster {
+		if !c.IsSet("kid") || slices.Contains(asked, k.ID) {
+			out = append(out, k.ID)
+		}
+	}
+	return out, nil
+}
+
+// UsedRoles are the roles of the team's formations, in the catalogue's order.
+func UsedRoles(f *drills.Folder) []string {
+	var out []string
+	for _, r := range f.Team.Catalogue.Roles {
+		used := func(form drills.Formation) bool {
+			return slices.ContainsFunc(form.Spots, func(s drills.Spot) bool { return s.Role == r.Name })
+		}
+		if slices.ContainsFunc(f.Team.Formations, used) {
+			out = append(out, r.Name)
+		}
+	}
+	return out
+}
+
+// pageSeason is what the record says; nil where no game is on it. The invented team has a record of its own.
+func pageSeason(v tty.View, c *cli.Context, src tty.Source, f *drills.Folder) (*report.Season, []string, error) {
+	if c.Bool("demo") {
+		src.FS = fixtures.DemoSeason()
+	}
+	rec, warnings, err := tty.ReadRecord(src, f)
+	if err != nil {
+		return nil, nil, v.HideProblems(err, src, f)
+	}
+	if v.IDsOnly {
+		warnings = v.NamelessRecord(warnings, src, f)
+	}
+	if len(rec.Games) == 0 {
+		return nil, tty.ProblemWords(warnings), nil
+	}
+	s, err := gameplan.NewSeason(f, rec, "")
+	if err != nil {
+		return nil, nil, err
+	}
+	out := s.Report(f.Team.Name)
+	v.HideSeason(out)
+	return out, tty.ProblemWords(warnings), nil
+}

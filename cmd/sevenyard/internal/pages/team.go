@@ -1,0 +1,26 @@
+package pages
+
+import (
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/internal/sheet"
+	"sevenyard/cmd/sevenyard/internal/team"
+	"sevenyard/cmd/sevenyard/internal/tty"
+)
+
+func runTeamSheet(c *cli.Context, sio tty.IO) error {
+	g, l, p, err := readPlanned(c, sio)
+	if err != nil {
+		return err
+	}
+	page, err := sheet.TeamSheet(team.ProfileReport(g.Folder, g.Profile), l, UsedRoles(g.Folder), PageTeam(g.Folder, tty.Cautions(&g.Folder.Team.Catalogue, "advice")))
+	if err != nil {
+		return err
+	}
+	kids := []string{}
+	for _, k := range g.Folder.Roster {
+		kids = append(kids, k.ID)
+	}
+	return tty.FirstError(p.put(page, &report.Sheet{Sheet: "team", Team: l.Team, Kids: kids, Warnings: l.Warnings}), tty.After(g.Stopped))
+}

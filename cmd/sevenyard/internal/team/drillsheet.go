@@ -1,0 +1,103 @@
+package team
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+
+	"github.com/urfave/cli/v2"
+
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills"
+)
+
+func NewDrills(sio tty.IO) *cli.Command {
+	return &cli.Command{
+		Name: "drills", Usage: "how each drill is set up and run on evaluation night", ArgsUsage: "[DIR | --demo]",
+		Description:  "Without a folder: the drills that come with the tool. With one: the team's own too, and its changes.",
+		Flags:        append([]cli.Flag{tty.DemoFlag("the invented team's drills")}, tty.ViewFlags()...),
+		OnUsageError: tty.OnUsage, HideHelpCommand: true,
+		Action: func(c *cli.Context) error { return runDrills(c, sio) },
+	}
+}
+
+func runDrills(c *cli.Context, sio tty.IO) error {
+	v, err := tty.ReadView(c, sio)
+	if err != nil {
+		return err
+	}
+	cat := drills.Default()
+	if c.Args().Present() || c.Bool("demo") {
+		if cat, err = readCatalogue(v, c); err != nil {
+			return err
+		}
+	}
+	if v.JSON {
+		return report.Write(sio.Out, drillSheet(&cat))
+	}
+	_, err = io.WriteString(sio.Out, drillText(v, &cat))
+	return err
+}
+
+// readCatalogue reads no more than team.toml: a team that has still to hold its drills has no results yet.
+func readCatalogue(v tty.View, c *cli.Context) (drills.Catalogue, error) {
+	src, err := tty.ReadSource(c)
+	if err != nil {
+		return drills.Catalogue{}, err
+	}
+	f, err := src.FS.Open("team.toml")
+	if err != nil {
+		return drills.Catalogue{}, fmt.Errorf("%s has no team.toml to read; sevenyard drills without a folder lists what comes with the tool", src.Name)
+	}
+	defer f.Close()
+	team, _, err := drills.ReadTeam(f)
+	if err != nil {
+		return drills.Catalogue{}, err
+	}
+	if v.IDsOnly {
+		tty.HideTexts(&team.Catalogue)
+	}
+	return team.Catalogue, nil
+}
+
+func drillSheet(cat *drills.Catalogue) *report.DrillSheet {
+	out := &report.DrillSheet{Schema: report.DrillsSchema, Drills: []report.Station{}, Cautions: tty.Cautions(cat, "setup", "concussion", "heat")}
+	for _, d := range cat.Drills {
+		out.Drills = append(out.Drills, report.Station{
+			Drill: d.Name, Title: d.Title, Kind: string(d.Kind), Unit: d.Unit, Trials: d.Trials, Attempts: d.Attempts, Minutes: d.Minutes,
+			Setup: d.Setup, Safety: d.Safety, Source: d.Source,
+		})
+	}
+	return out
+}
+
+func drillText(v tty.View, cat *drills.Catalogue) string {
+	out := v.Fold("Keep in mind", "")
+	for _, text := range tty.Cautions(cat, "setup", "concussion", "heat") {
+		out += v.Fold("- "+text, "  ")
+	}
+	for _, d := range cat.Drills {
+		out += "\n" + v.Fold(v.Strong(d.Name)+": "+d.Title, "  ") + v.Fold(how(d), "  ")
+		for _, text := range []string{d.Setup, d.Safety} {
+			if text != "" {
+				out += v.Fold(text, "  ")
+			}
+		}
+	}
+	return out + "\n" + v.Fold("What the kids did goes into results.csv, under the drill's name.", "")
+}
+
+// how says what is measured, and how long it takes.
+func how(d drills.Drill) string {
+	text := map[drills.Kind]string{drills.Timed: "timed, in seconds", drills.Counted: "counted, " + gameplan.Count(d.Attempts, "attempt") + " a trial",
+		drills.Rated: "rated, a mark from 1 to 5"}[d.Kind]
+	if d.Trials > 0 {
+		text += "; " + gameplan.Count(d.Trials, "trial") + " a kid"
+	}
+	if d.Minutes > 0 {
+		text += ", about " + strconv.FormatFloat(d.Minutes, 'f', -1, 64) + " min in all"
+	}
+	return text + "."
+}
