@@ -29,6 +29,7 @@ const playSeconds = 0.2
 // UsualEffort is the work for teams that stay for a season: about a second. What a live draft is compared with makes do with the least.
 const UsualEffort = 10
 
+// NewDraft is the command draft with those below it.
 func NewDraft(sio tty.IO) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		tty.DemoFlag("draft the invented league's pool"),
@@ -49,6 +50,7 @@ func NewDraft(sio tty.IO) *cli.Command {
 	}
 }
 
+// SeedFlag is another start of the search.
 func SeedFlag() cli.Flag {
 	return &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "search from other beginnings too, beside the usual ones, so the teams are never less even; the same files, effort and seed give the same teams anywhere"}
 }

@@ -28,6 +28,7 @@ type draftScreen struct {
 	from   string            // the pool's folder, as it is typed
 }
 
+// NewDraftScreen lays a split of a pool out as text.
 func NewDraftScreen(p *Pool, d *report.Draft, split draft.Split) *draftScreen {
 	return &draftScreen{View: p.View, d: d, pl: p.Pl, who: p.callNames(), split: split, from: p.src.Name}
 }

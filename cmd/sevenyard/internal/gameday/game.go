@@ -203,6 +203,7 @@ func (g *Game) warnings() []string {
 	return out
 }
 
+// PlanWarnings are the warnings about this plan: not about the files, the scores or the record.
 func (g *Game) PlanWarnings() []string {
 	out := append(slices.Clone(g.Pl.Notes), g.Pl.ShortWords()...)
 	if g.heat != nil {

@@ -14,6 +14,7 @@ import (
 // DefaultSeconds is how long a plan may be searched for. Most are proven within a second.
 const DefaultSeconds = 20
 
+// NewLineup is the command lineup.
 func NewLineup(sio tty.IO) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		tty.DemoFlag("plan the invented team's game"),

@@ -34,6 +34,7 @@ type lineupScreen struct {
 	stopped bool
 }
 
+// NewLineupScreen lays a plan out as text.
 func NewLineupScreen(g *Game, l *report.Lineup, detail bool) *lineupScreen {
 	return &lineupScreen{View: g.View, l: l, pl: g.Pl, who: g.callNames(), src: g.src, set: g.Set, detail: detail, then: " with that", stopped: g.Stopped,
 		told: len(g.wishes.Absent)+len(g.wishes.Late)+len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0}

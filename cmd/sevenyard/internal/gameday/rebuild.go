@@ -21,6 +21,7 @@ const rebuildSeconds = 10
 // maxCosts is the most T points that a change may count as; above it no change is ever worth it.
 const maxCosts = 1000
 
+// NewRebuild is the command rebuild.
 func NewRebuild(sio tty.IO) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		tty.DemoFlag("the invented team"),

@@ -13,6 +13,7 @@ import (
 	"sevenyard/optimize/rotation"
 )
 
+// SaveFlags are the flags of every command that saves a plan.
 func SaveFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "save", Usage: "also write the plan into this new file (JSON, ids only), to rebuild from"},

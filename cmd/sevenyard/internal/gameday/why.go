@@ -18,6 +18,7 @@ import (
 // whySeconds is how long all the solves of one answer may take together.
 const whySeconds = 10
 
+// NewWhy is the command why.
 func NewWhy(sio tty.IO) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		tty.DemoFlag("the invented team"),

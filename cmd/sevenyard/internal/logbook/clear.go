@@ -17,6 +17,7 @@ import (
 	"sevenyard/drills/games"
 )
 
+// NewClear is the command clear.
 func NewClear(sio tty.IO) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		tty.DemoFlag("refused: the invented team is no folder to write to"),

@@ -23,6 +23,7 @@ import (
 // lockWait is how long a run waits for another one that writes the record.
 const lockWait = 5 * time.Second
 
+// NewRecord is the command record.
 func NewRecord(sio tty.IO) *cli.Command {
 	flags := append([]cli.Flag{
 		tty.DemoFlag("refused: the invented team is no folder to write to"),

@@ -13,6 +13,7 @@ import (
 	"sevenyard/fixtures"
 )
 
+// NewSeason is the command season.
 func NewSeason(sio tty.IO) *cli.Command {
 	flags := append([]cli.Flag{
 		tty.DemoFlag("the invented team, after three invented games"),

@@ -17,6 +17,7 @@ import (
 	"sevenyard/drills"
 )
 
+// NewSheet is the command sheet with those below it.
 func NewSheet(sio tty.IO) *cli.Command {
 	sub := func(name, usage, args string, flags []cli.Flag, action func(*cli.Context, tty.IO) error) *cli.Command {
 		return &cli.Command{

@@ -20,6 +20,7 @@ import (
 	"sevenyard/drills"
 )
 
+// NewCheck is the command check.
 func NewCheck(sio tty.IO) *cli.Command {
 	return &cli.Command{
 		Name: "check", Usage: "read a team folder and tell everything that is wrong with it", ArgsUsage: "DIR | --demo",

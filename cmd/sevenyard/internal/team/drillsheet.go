@@ -13,6 +13,7 @@ import (
 	"sevenyard/drills"
 )
 
+// NewDrills is the command drills.
 func NewDrills(sio tty.IO) *cli.Command {
 	return &cli.Command{
 		Name: "drills", Usage: "how each drill is set up and run on evaluation night", ArgsUsage: "[DIR | --demo]",

@@ -11,6 +11,7 @@ import (
 	"sevenyard/drills"
 )
 
+// NewProfile is the command profile.
 func NewProfile(sio tty.IO) *cli.Command {
 	return &cli.Command{
 		Name: "profile", Usage: "what the drills say about each kid, and how surely", ArgsUsage: "DIR | --demo",
@@ -53,6 +54,7 @@ func runProfile(c *cli.Context, sio tty.IO) error {
 	return err
 }
 
+// ProfileReport is a profile as an object.
 func ProfileReport(f *drills.Folder, p *assess.Profile) *report.Profile {
 	out := &report.Profile{
 		Schema: report.ProfileSchema, Team: f.Team.Name, Drills: []report.Drill{}, Kids: []report.ProfileKid{},

@@ -16,6 +16,7 @@ import (
 	"sevenyard/fixtures"
 )
 
+// NewStart is the command start.
 func NewStart(sio tty.IO) *cli.Command {
 	return &cli.Command{
 		Name: "start", Usage: "make a new team folder", ArgsUsage: "DIR",

@@ -46,8 +46,10 @@ func ViewFlags() []cli.Flag {
 	}
 }
 
+// DemoFlag asks for the invented team or pool.
 func DemoFlag(usage string) cli.Flag { return &cli.BoolFlag{Name: "demo", Usage: usage} }
 
+// ReadView reads the flags of ViewFlags.
 func ReadView(c *cli.Context, sio IO) (View, error) {
 	v := View{IDsOnly: c.Bool("ids-only")}
 	switch f := c.String("format"); f {
@@ -88,6 +90,7 @@ type Source struct {
 	Name string // "--demo", or the folder as typed
 }
 
+// ReadSource reads which folder is meant.
 func ReadSource(c *cli.Context) (Source, error) {
 	args := c.Args().Slice()
 	switch {
@@ -176,6 +179,7 @@ type People struct {
 // Longest is the most cells of a name on a screen.
 const Longest = 14
 
+// NewPeople knows the kids of a team.
 func NewPeople(f *drills.Folder) People {
 	p := People{Name: map[string]string{}}
 	for _, k := range f.Roster {
@@ -202,6 +206,7 @@ func (p People) Inline(id string) string {
 	return id
 }
 
+// List names several kids, with commas.
 func (p People) List(ids []string) string {
 	out := make([]string, len(ids))
 	for i, id := range ids {
@@ -210,6 +215,7 @@ func (p People) List(ids []string) string {
 	return strings.Join(out, ", ")
 }
 
+// ProblemWords are problems as sentences.
 func ProblemWords(ps drills.Problems) []string {
 	out := make([]string, len(ps))
 	for i, p := range ps {

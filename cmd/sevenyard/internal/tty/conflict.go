@@ -43,6 +43,7 @@ func (v View) ConflictBody(c *report.Conflict) string {
 	return out
 }
 
+// ConflictHead says how far the rules of a conflict are known to collide.
 func ConflictHead(c *report.Conflict) string {
 	switch {
 	case len(c.Words) == 1: // for one kid, or for several at once
@@ -55,6 +56,7 @@ func ConflictHead(c *report.Conflict) string {
 	return "these rules cannot hold together; some of them may have no part in it"
 }
 
+// PlanError says what to look at where no game can be put together.
 func PlanError(err error) error {
 	switch {
 	case errors.Is(err, rotation.ErrNobody):

@@ -127,6 +127,7 @@ func (e *Afterwards) Words() []string {
 	return out
 }
 
+// FirstError is the first that is one.
 func FirstError(errs ...error) error {
 	for _, err := range errs {
 		if err != nil {

@@ -30,6 +30,7 @@ func Refusal(err error) *report.Refusal {
 	return report.NewRefusal(report.Problem{What: OneLine(err)})
 }
 
+// Places are problems as objects.
 func Places(ps drills.Problems) []report.Problem {
 	out := []report.Problem{}
 	for _, p := range ps {

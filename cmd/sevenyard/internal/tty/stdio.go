@@ -48,6 +48,7 @@ func (sio IO) Complain(text string) {
 	fmt.Fprint(sio.Err, st.Fold(text, "  "))
 }
 
+// OneLine is an error without line ends at its ends, further lines indented.
 func OneLine(err error) string {
 	return strings.TrimSpace(strings.ReplaceAll(err.Error(), "\n", "\n  "))
 }
@@ -66,6 +67,7 @@ func (e UsageError) Error() string { return e.Err.Error() }
 
 func (e UsageError) Unwrap() error { return e.Err }
 
+// Usagef is a wrong command line, told as by fmt.Errorf.
 func Usagef(format string, args ...any) error { return UsageError{Err: fmt.Errorf(format, args...)} }
 
 // ErrTold is an error whose words are already out.
@@ -74,6 +76,7 @@ var ErrTold = errors.New("told")
 // unknownFlag is how the flag library says that it does not know a flag.
 const unknownFlag = "flag provided but not defined: -"
 
+// OnUsage puts what the flag library says of a command line into the words of this program.
 func OnUsage(c *cli.Context, err error, _ bool) error {
 	name, unknown := strings.CutPrefix(err.Error(), unknownFlag)
 	if !unknown {
@@ -103,6 +106,7 @@ func Meant(word string, names []string) string {
 	return "did you mean " + best + "? Otherwise: "
 }
 
+// CommandNames are the names of the commands, but for help.
 func CommandNames(app *cli.App) []string {
 	var out []string
 	for _, c := range app.Commands {

@@ -91,6 +91,7 @@ func hideWord(text, word string) string {
 	return text
 }
 
+// IsFolder tells whether there is a folder of that name.
 func IsFolder(name string) bool {
 	info, err := os.Stat(name)
 	return err == nil && info.IsDir()

@@ -7,6 +7,7 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 )
 
+// PointsMean says what T points are.
 const PointsMean = "50 is the middle of your team, 10 points are one standard deviation."
 
 // The marks of numbers that are not from drills, explained.

@@ -1,0 +1,2 @@
+// Package draftday has the command draft and those below it.
+package draftday

@@ -1,0 +1,2 @@
+// Package logbook has the commands about what was played: record, clear, season.
+package logbook

@@ -1,0 +1,2 @@
+// Package pages has the command sheet, which writes pages to print.
+package pages
