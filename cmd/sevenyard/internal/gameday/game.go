@@ -4,11 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"time"
-
-	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
 	"sevenyard/cmd/internal/gameplan"
@@ -42,41 +39,27 @@ type Game struct {
 // builder puts a plan together from what has been read.
 type builder func(*Game) (*gameplan.Plan, error)
 
-// NewPlan plans a game anew.
-func NewPlan(g *Game) (*gameplan.Plan, error) { return gameplan.New(g.Folder, g.Profile, g.wishes) }
+// newPlan plans a game anew.
+func newPlan(g *Game) (*gameplan.Plan, error) { return gameplan.New(g.Folder, g.Profile, g.wishes) }
 
-// PlanFlags are the flags of every command that plans: who is there, and how to search for at most so many seconds.
-func PlanFlags(seconds float64) []cli.Flag {
-	return append([]cli.Flag{
-		&cli.StringSliceFlag{Name: "absent", Usage: "kids who are not there: 4 or 4,7"},
-		&cli.StringSliceFlag{Name: "late", Usage: "9@3: kid 9 is there from series 3 on"},
-		&cli.StringSliceFlag{Name: "leaves", Usage: "6@5: series 5 is the last one that kid 6 is there for"},
-		&cli.StringFlag{Name: "favor", DefaultText: "the team's", Usage: "what comes first: weakest series, total, or even strength"},
-		&cli.BoolFlag{Name: "strict", Usage: "refuse rather than loosen a rule"},
-		wbgtFlag(),
-		&cli.BoolFlag{Name: "ignore-season", Usage: "plan this game for itself, whatever earlier games on record owe"},
-		&cli.Float64Flag{Name: "seconds", Value: seconds, Usage: "time to search; 0: until proven"},
-		&cli.Uint64Flag{Name: "seed", Value: 1, Usage: "another start: picks among plans of equal value; where nothing is proven, it may find a better one"},
-	}, tty.ViewFlags()...)
+// Read reads the folder of the options, and puts the game together with build.
+func (o PlanOptions) Read(sio tty.IO, build builder) (*Game, error) {
+	g := o.game(sio)
+	return g, g.load(build)
 }
 
-// ReadGame reads the command line and the folder, and puts the game together with build.
-func ReadGame(c *cli.Context, sio tty.IO, build builder) (*Game, error) {
-	v, err := tty.ReadView(c, sio)
+// Plan reads the folder and plans the game anew.
+func (o PlanOptions) Plan(ctx context.Context, sio tty.IO) (*Game, error) {
+	g, err := o.Read(sio, newPlan)
 	if err != nil {
 		return nil, err
 	}
-	g := &Game{View: v, sio: sio, Strict: c.Bool("strict"), season: readSeasonWish(c)}
-	if g.wishes, g.Set, err = readWishes(c); err != nil {
-		return nil, err
-	}
-	if g.src, err = tty.ReadSource(c); err != nil {
-		return nil, err
-	}
-	if g.wbgt, err = readWBGT(c); err != nil {
-		return nil, err
-	}
-	return g, g.load(build)
+	return g, g.Search(ctx, func() error { return g.Pl.Arrange(ctx, g.Set, g.Strict) })
+}
+
+// game is the game of the options, with nothing read yet.
+func (o PlanOptions) game(sio tty.IO) *Game {
+	return &Game{View: o.View, sio: sio, src: o.Source, wishes: o.wishes, Set: o.set, Strict: o.strict, wbgt: o.wbgt, season: o.season}
 }
 
 // load reads the folder and puts the game together with build.
@@ -105,12 +88,12 @@ func (g *Game) load(build builder) (err error) {
 }
 
 // Search runs a search with the meter beside it, and tells why there is no plan where there is none.
-func (g *Game) Search(c *cli.Context, solve func() error) error {
+func (g *Game) Search(ctx context.Context, solve func() error) error {
 	meter := tty.StartMeter(g.sio)
 	g.Set.Progress = meter.Note
 	err := solve()
 	meter.End()
-	return g.settled(c.Context, err)
+	return g.settled(ctx, err)
 }
 
 // settled gives the error of a search, or why there is no plan where there is none. What a search that was ended by hand has found
@@ -137,50 +120,6 @@ func (g *Game) share(part float64) rotation.Settings {
 		set.Limit = max(time.Millisecond, time.Duration(part*float64(set.Limit)))
 	}
 	return set
-}
-
-func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
-	var w gameplan.Wishes
-	var set rotation.Settings
-	for _, text := range c.StringSlice("absent") {
-		kids, err := gameplan.ParseKids("--absent", text)
-		if err != nil {
-			return w, set, err
-		}
-		w.Absent = append(w.Absent, kids...)
-	}
-	for _, part := range []struct {
-		flag string
-		into *[]gameplan.At
-	}{{"late", &w.Late}, {"leaves", &w.Leaves}, {"hurt", &w.Hurt}} {
-		for _, text := range c.StringSlice(part.flag) {
-			ats, err := gameplan.ParseAts("--"+part.flag, text)
-			if err != nil {
-				return w, set, err
-			}
-			*part.into = append(*part.into, ats...)
-		}
-	}
-	if c.IsSet("series") {
-		if w.Series = c.Int("series"); w.Series < 1 {
-			return w, set, tty.Usagef("--series: %d; a game has at least 1", w.Series)
-		}
-	}
-	if c.IsSet("favor") {
-		w.Favor = c.String("favor")
-		favor, err := gameplan.ParseFavor(w.Favor)
-		if err != nil || w.Favor == "" {
-			return w, set, tty.Usagef("--favor: %q is not known; use weakest, total or even", w.Favor)
-		}
-		set.Favor = favor
-	}
-	seconds := c.Float64("seconds")
-	if !(seconds >= 0 && seconds <= 1e6) {
-		return w, set, tty.Usagef("--seconds: %v; use a number of seconds, or 0 for no limit", seconds)
-	}
-	set.Limit = time.Duration(math.Ceil(seconds * float64(time.Second)))
-	set.Seed = c.Uint64("seed")
-	return w, set, nil
 }
 
 // outOfTime is the warning of a plan that another run may not give again.

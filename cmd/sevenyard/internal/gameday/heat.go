@@ -112,8 +112,8 @@ func whoseWord(h *drills.Heat) string {
 }
 
 // savedHeat is the reading that a saved plan was made for, where no newer one is given: the heat does not end with a change of plan.
-func savedHeat(c *cli.Context, sv *gameplan.Saved, t *drills.Team) (*drills.Heat, error) {
-	if c.IsSet("wbgt") || sv.Heat == nil {
+func savedHeat(newer *drills.WBGT, sv *gameplan.Saved, t *drills.Team) (*drills.Heat, error) {
+	if newer != nil || sv.Heat == nil {
 		return nil, nil
 	}
 	w, err := drills.ParseWBGT(strconv.FormatFloat(sv.Heat.WBGTF, 'f', -1, 64) + "F")

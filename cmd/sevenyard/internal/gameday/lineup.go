@@ -1,6 +1,7 @@
 package gameday
 
 import (
+	"context"
 	"io"
 	"slices"
 
@@ -29,40 +30,59 @@ func NewLineup(sio tty.IO) *cli.Command {
 			"With --save plan.json the plan can be rebuilt at the field: sevenyard rebuild sandpipers --from plan.json\n" +
 			"sevenyard lineup league/* --save-dir plans\nplans a game for every team of a league, a line each.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runLineup(c, sio) },
+		Action: func(c *cli.Context) error {
+			if many(c) {
+				l, err := readLeague(c, sio)
+				if err != nil {
+					return err
+				}
+				return runLineups(c.Context, l, sio)
+			}
+			o, err := readLineupOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runLineup(c.Context, o, sio)
+		},
 	}
 }
 
-func runLineup(c *cli.Context, sio tty.IO) error {
-	if many(c) {
-		return runLineups(c, sio)
-	}
+// lineupOptions are what the command was told.
+type lineupOptions struct {
+	PlanOptions
+	out    *targets
+	detail bool
+}
+
+func readLineupOptions(c *cli.Context, sio tty.IO) (o lineupOptions, err error) {
 	if c.IsSet("save-dir") {
-		return tty.Usagef("--save-dir goes with several folders; for one there is --save FILE")
+		return o, tty.Usagef("--save-dir goes with several folders; for one there is --save FILE")
 	}
-	out, err := ReadTargets(c, sio)
+	if o.out, err = ReadTargets(c, sio); err != nil {
+		return o, err
+	}
+	o.detail = c.Bool("detail")
+	o.PlanOptions, err = ReadPlanOptions(c, sio)
+	return o, err
+}
+
+func runLineup(ctx context.Context, o lineupOptions, sio tty.IO) error {
+	g, err := o.Plan(ctx, sio)
 	if err != nil {
-		return err
-	}
-	g, err := ReadGame(c, sio, NewPlan)
-	if err != nil {
-		return err
-	}
-	if err := g.Search(c, func() error { return g.Pl.Arrange(c.Context, g.Set, g.Strict) }); err != nil {
 		return err
 	}
 	l := g.Lineup()
 	if err := l.Seal(l); err != nil {
 		return err
 	}
-	late := tty.After(g.Stopped, out.Save(l), out.writeModel(g)) // with or without its files, the plan is shown
+	late := tty.After(g.Stopped, o.out.Save(l), o.out.writeModel(g)) // with or without its files, the plan is shown
 	if g.JSON {
 		return tty.FirstError(report.Write(sio.Out, l), late)
 	}
 	g.Warn(sio, g.Briefly())
-	s := NewLineupScreen(g, l, c.Bool("detail"))
-	s.saved = out.Plan != ""
-	_, err = io.WriteString(sio.Out, s.Text()+out.told(g, s))
+	s := NewLineupScreen(g, l, o.detail)
+	s.saved = o.out.Plan != ""
+	_, err = io.WriteString(sio.Out, s.Text()+o.out.told(g, s))
 	return tty.FirstError(err, late)
 }
 

@@ -53,14 +53,10 @@ type league struct {
 	late    []error
 }
 
-func runLineups(c *cli.Context, sio tty.IO) error {
-	l, err := readLeague(c, sio)
-	if err != nil {
-		return err
-	}
+func runLineups(ctx context.Context, l *league, sio tty.IO) (err error) {
 	began := time.Now()
 	out := &report.Lineups{Schema: report.LineupsSchema, Teams: make([]report.TeamLineup, len(l.games))}
-	l.plan(c.Context, out.Teams)
+	l.plan(ctx, out.Teams)
 	if l.stopped && l.failed == len(out.Teams) {
 		return tty.ErrNoPlanYet
 	}
@@ -84,20 +80,15 @@ func readLeague(c *cli.Context, sio tty.IO) (*league, error) {
 			return nil, tty.Usagef("--%s goes with one folder, and there are %d; plan that team's game by itself", name, c.Args().Len())
 		}
 	}
-	v, err := tty.ReadView(c, sio)
+	o, err := readShared(c, sio)
 	if err != nil {
 		return nil, err
 	}
-	wishes, set, err := readWishes(c)
-	if err != nil {
+	if o.wbgt, err = readWBGT(c); err != nil {
 		return nil, err
 	}
-	wbgt, err := readWBGT(c)
-	if err != nil {
-		return nil, err
-	}
-	set.Workers = 1 // the teams are planned side by side instead
-	l := &league{View: v, sio: sio, names: c.Args().Slice(), saveDir: c.String("save-dir"), out: tty.Target(c, "", newfile.Plan)}
+	o.set.Workers = 1 // the teams are planned side by side instead
+	l := &league{View: o.View, sio: sio, names: c.Args().Slice(), saveDir: c.String("save-dir"), out: tty.Target(c, "", newfile.Plan)}
 	if c.IsSet("save-dir") && l.saveDir == "" {
 		return nil, tty.Usagef("--save-dir: which folder? Such as --save-dir plans")
 	}
@@ -111,7 +102,7 @@ func readLeague(c *cli.Context, sio tty.IO) (*league, error) {
 			return nil, tty.Usagef("%s and %s would both be saved as %s; save them into folders of their own", twin, name, filepath.Base(file))
 		}
 		seen[file] = name
-		l.games = append(l.games, &Game{View: v, sio: sio, wishes: wishes, Set: set, Strict: c.Bool("strict"), wbgt: wbgt, season: readSeasonWish(c)})
+		l.games = append(l.games, o.game(sio))
 	}
 	if l.saveDir == "" {
 		return l, nil
@@ -215,7 +206,7 @@ func (g *Game) planAlone(ctx context.Context, name string) error {
 		return fmt.Errorf("%s is a file; give the folder it is in", name)
 	}
 	g.src = tty.Source{FS: regular.Folder(name), Name: tty.Quote(name)}
-	if err := g.load(NewPlan); err != nil {
+	if err := g.load(newPlan); err != nil {
 		return err
 	}
 	return g.settled(ctx, g.Pl.Arrange(ctx, g.Set, g.Strict))

@@ -41,7 +41,13 @@ func NewRebuild(sio tty.IO) *cli.Command {
 			"sevenyard rebuild sandpipers --from plan.json --game 3 --hurt 2@5\ntakes the series of game 3 that are on record as they were played, whatever the plan says. " +
 			"Without --from it plans the rest anew.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runRebuild(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readRebuildOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runRebuild(c.Context, o, sio)
+		},
 	}
 }
 
@@ -53,22 +59,36 @@ type rebuildWay struct {
 	tradeoffs bool
 }
 
-func runRebuild(c *cli.Context, sio tty.IO) error {
-	out, err := ReadTargets(c, sio)
-	if err != nil {
-		return err
+// rebuildOptions are what the command was told.
+type rebuildOptions struct {
+	PlanOptions
+	from   string
+	out    *targets
+	way    rebuildWay
+	detail bool
+}
+
+func readRebuildOptions(c *cli.Context, sio tty.IO) (o rebuildOptions, err error) {
+	if o.out, err = ReadTargets(c, sio); err != nil {
+		return o, err
 	}
-	way, err := readWay(c)
-	if err != nil {
-		return err
+	if o.way, err = readWay(c); err != nil {
+		return o, err
 	}
+	o.from, o.detail = c.String("from"), c.Bool("detail")
+	o.PlanOptions, err = ReadPlanOptions(c, sio)
+	return o, err
+}
+
+func runRebuild(ctx context.Context, o rebuildOptions, sio tty.IO) error {
+	way, out := o.way, o.out
 	var heat *drills.Heat
-	g, err := ReadGame(c, sio, func(g *Game) (*gameplan.Plan, error) {
-		saved, err := g.readBase(c)
+	g, err := o.Read(sio, func(g *Game) (*gameplan.Plan, error) {
+		saved, err := g.readBase(o.from)
 		if err != nil {
 			return nil, err
 		}
-		if heat, err = savedHeat(c, saved, &g.Folder.Team); err != nil {
+		if heat, err = savedHeat(g.wbgt, saved, &g.Folder.Team); err != nil {
 			return nil, err
 		}
 		heed(heat, g.Folder)
@@ -83,10 +103,10 @@ func runRebuild(c *cli.Context, sio tty.IO) error {
 	}
 	var found solved
 	limit := g.share(1. / 3).Limit // a rebuild, a fresh plan, a list
-	err = g.Search(c, func() error {
+	err = g.Search(ctx, func() error {
 		set := g.Set
 		set.Limit = limit
-		found, err = way.solve(c.Context, g, set)
+		found, err = way.solve(ctx, g, set)
 		return err
 	})
 	if err != nil {
@@ -120,7 +140,7 @@ func runRebuild(c *cli.Context, sio tty.IO) error {
 		return tty.FirstError(report.Write(sio.Out, re), late)
 	}
 	g.Warn(sio, g.Briefly())
-	s := newRebuildScreen(c, g, re, way)
+	s := newRebuildScreen(o, g, re)
 	s.running = running
 	_, err = io.WriteString(sio.Out, s.text(out.kept(g, s)))
 	return tty.FirstError(err, late)

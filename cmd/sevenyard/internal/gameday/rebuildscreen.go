@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/urfave/cli/v2"
-
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
@@ -26,8 +24,9 @@ type rebuildScreen struct {
 	calls   []string // the sentences to call out
 }
 
-func newRebuildScreen(c *cli.Context, g *Game, re *report.Rebuild, way rebuildWay) *rebuildScreen {
-	s := &rebuildScreen{lineupScreen: NewLineupScreen(g, &re.Lineup, c.Bool("detail")), re: re, way: way, hurt: g.wishes.Hurt, taken: len(g.wishes.Absent)+len(g.wishes.Leaves) > 0}
+func newRebuildScreen(o rebuildOptions, g *Game, re *report.Rebuild) *rebuildScreen {
+	way := o.way
+	s := &rebuildScreen{lineupScreen: NewLineupScreen(g, &re.Lineup, o.detail), re: re, way: way, hurt: g.wishes.Hurt, taken: len(g.wishes.Absent)+len(g.wishes.Leaves) > 0}
 	s.calls = s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
 	switch {
 	case s.pl.Bare():

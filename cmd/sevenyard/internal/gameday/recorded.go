@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 
-	"github.com/urfave/cli/v2"
-
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -15,11 +13,11 @@ import (
 
 // readBase gives what a rebuild starts from: the saved plan, with the series that are on record as they were played, or
 // the record alone.
-func (g *Game) readBase(c *cli.Context) (*gameplan.Saved, error) {
+func (g *Game) readBase(from string) (*gameplan.Saved, error) {
 	var saved *gameplan.Saved
 	var err error
-	if c.String("from") != "" {
-		if saved, err = ReadSaved(c.String("from")); err != nil {
+	if from != "" {
+		if saved, err = ReadSaved(from); err != nil {
 			return nil, err
 		}
 	}

@@ -1,6 +1,7 @@
 package gameday
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,7 +10,6 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/assess"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
@@ -40,54 +40,52 @@ func readPlanFile(name string) ([]byte, error) {
 	return data, tty.PlainFile(name, err)
 }
 
-// ReadScored reads a team folder and scores it.
-func ReadScored(c *cli.Context, v tty.View) (tty.Source, *drills.Folder, *assess.Profile, error) {
-	src, err := tty.ReadSource(c)
-	if err != nil {
-		return src, nil, nil, err
-	}
-	f, err := v.ReadTeam(src)
-	if err != nil {
-		return src, nil, nil, err
-	}
-	return src, f, assess.Assess(f), nil
-}
-
 // proveSeconds is how long it may take to prove again what a saved plan claims; most plans are proven in a tenth of a second.
 const proveSeconds = 10
 
-// ReadSavedLineup reads the team and a plan saved for it. Every number of what comes back is worked out now, from the folder.
-func ReadSavedLineup(c *cli.Context, sio tty.IO, from string) (*Game, *report.Lineup, error) {
-	g, l, err := Reopen(c, sio, from, nil)
+// SavedOptions are what a command was told that shows a saved plan again.
+type SavedOptions struct {
+	tty.View
+	Source tty.Source
+	From   string            // the plan's file
+	set    rotation.Settings // how long to prove anew what it claims
+}
+
+// ReadSavedOptions reads which folder is meant and how to show what comes of it.
+func ReadSavedOptions(c *cli.Context, sio tty.IO) (o SavedOptions, err error) {
+	o.From, o.set = c.String("from"), rotation.Settings{Seed: 1, Limit: proveSeconds * time.Second}
+	if o.View, err = tty.ReadView(c, sio); err != nil {
+		return o, err
+	}
+	if c.IsSet("seconds") {
+		if _, o.set, err = readWishes(c); err != nil {
+			return o, err
+		}
+	}
+	o.Source, err = tty.ReadSource(c)
+	return o, err
+}
+
+// Lineup reads the team and the plan saved for it. Every number of what comes back is worked out now, from the folder.
+func (o SavedOptions) Lineup(ctx context.Context, sio tty.IO) (*Game, *report.Lineup, error) {
+	g, l, err := o.Reopen(ctx, sio, nil)
 	if err == nil && !g.JSON {
 		g.Warn(sio, g.PlanWarnings()) // what the files and the scores are warned of was said when the plan was made
 	}
 	return g, l, err
 }
 
-// Reopen is readSavedLineup without a word. With clear, which takes a kid's mark out of what the plan says, the record's marks of that kid do not
+// Reopen is Lineup without a word. With clear, which takes a kid's mark out of what the plan says, the record's marks of that kid do not
 // count either: they are cleared in the same breath.
-func Reopen(c *cli.Context, sio tty.IO, from string, clear func(*gameplan.Saved) (kid string, err error)) (*Game, *report.Lineup, error) {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return nil, nil, err
-	}
-	g := &Game{View: v, sio: sio, Set: rotation.Settings{Seed: 1, Limit: proveSeconds * time.Second}}
-	if c.IsSet("seconds") {
-		if _, g.Set, err = readWishes(c); err != nil {
-			return nil, nil, err
-		}
-	}
-	if g.src, err = tty.ReadSource(c); err != nil {
-		return nil, nil, err
-	}
+func (o SavedOptions) Reopen(ctx context.Context, sio tty.IO, clear func(*gameplan.Saved) (kid string, err error)) (*Game, *report.Lineup, error) {
+	g := &Game{View: o.View, sio: sio, src: o.Source, Set: o.set}
 	var heat *drills.Heat
-	err = g.load(func(g *Game) (*gameplan.Plan, error) {
-		saved, err := ReadSaved(from)
+	err := g.load(func(g *Game) (*gameplan.Plan, error) {
+		saved, err := ReadSaved(o.From)
 		if err != nil {
 			return nil, err
 		}
-		if heat, err = savedHeat(c, saved, &g.Folder.Team); err != nil {
+		if heat, err = savedHeat(nil, saved, &g.Folder.Team); err != nil {
 			return nil, err
 		}
 		heed(heat, g.Folder)
@@ -111,7 +109,7 @@ func Reopen(c *cli.Context, sio tty.IO, from string, clear func(*gameplan.Saved)
 	}
 	g.heat = heat
 	spare(heat, g.Pl)
-	if err := g.Search(c, func() error { return g.Pl.Verify(c.Context, g.Set) }); err != nil {
+	if err := g.Search(ctx, func() error { return g.Pl.Verify(ctx, g.Set) }); err != nil {
 		return nil, nil, err
 	}
 	l := g.Lineup()

@@ -33,17 +33,44 @@ func NewWhy(sio tty.IO) *cli.Command {
 		Description: "sevenyard why sandpipers --kid 7 --role deep\nplans the game as lineup does, and again with the wish granted, and tells the difference.\n" +
 			"sevenyard why sandpipers --from plan.json --kid 7\nasks the same about the plan in that file, by the aim that it was made for (--favor).",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runWhy(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readWhyOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runWhy(c.Context, o, sio)
+		},
 	}
 }
 
-func runWhy(c *cli.Context, sio tty.IO) error {
-	w, err := readWhy(c, sio)
+// whyOptions are what the command was told.
+type whyOptions struct {
+	PlanOptions
+	question gameplan.Question
+	from     string
+}
+
+func readWhyOptions(c *cli.Context, sio tty.IO) (o whyOptions, err error) {
+	q := gameplan.Question{Kid: c.String("kid"), Role: c.String("role"), Series: c.Int("series")}
+	switch {
+	case q.Kid == "":
+		return o, tty.Usagef("which kid? Give --kid and the kid's id, such as --kid 7")
+	case c.IsSet("series") && q.Series < 1:
+		return o, tty.Usagef("--series: %d; series are counted 1, 2, 3", q.Series)
+	}
+	o.question, o.from = q, c.String("from")
+	o.PlanOptions, err = ReadPlanOptions(c, sio)
+	o.wishes.Series = 0 // --series asks about one here; the game is as long as the team's or the plan's
+	return o, err
+}
+
+func runWhy(ctx context.Context, o whyOptions, sio tty.IO) error {
+	w, err := openQuestion(o, sio)
 	if err != nil {
 		return err
 	}
 	g := w.g
-	if err := g.Search(c, func() error { return w.answer(c.Context) }); err != nil {
+	if err := g.Search(ctx, func() error { return w.answer(ctx) }); err != nil {
 		return err
 	}
 	g.Set.Limit = w.base.Limit // what the plan itself had
@@ -86,18 +113,12 @@ type whyRun struct {
 	why   *report.Why
 }
 
-func readWhy(c *cli.Context, sio tty.IO) (*whyRun, error) {
-	w := &whyRun{q: gameplan.Question{Kid: c.String("kid"), Role: c.String("role"), Series: c.Int("series")}, from: c.String("from")}
-	switch {
-	case w.q.Kid == "":
-		return nil, tty.Usagef("which kid? Give --kid and the kid's id, such as --kid 7")
-	case c.IsSet("series") && w.q.Series < 1:
-		return nil, tty.Usagef("--series: %d; series are counted 1, 2, 3", w.q.Series)
-	}
+// openQuestion puts together the game that is asked about.
+func openQuestion(o whyOptions, sio tty.IO) (*whyRun, error) {
+	w := &whyRun{q: o.question, from: o.from}
 	var err error
-	w.g, err = ReadGame(c, sio, func(g *Game) (*gameplan.Plan, error) {
-		g.wishes.Series = 0 // --series asks about one here; the game is as long as the team's or the plan's
-		pl, err := w.plan(c, g)
+	w.g, err = o.Read(sio, func(g *Game) (*gameplan.Plan, error) {
+		pl, err := w.plan(g)
 		if err == nil {
 			w.kid, w.roles, err = pl.Asked(w.q, g.Folder.Roster)
 		}
@@ -110,7 +131,7 @@ func readWhy(c *cli.Context, sio tty.IO) (*whyRun, error) {
 		w.g.heat = w.heat
 		w.g.Pl.Notes = append(w.g.Pl.Notes, heatCounts(w.heat))
 	}
-	if w.favor != "" && !c.IsSet("favor") {
+	if w.favor != "" && o.wishes.Favor == "" {
 		if w.g.Set.Favor, err = gameplan.ParseFavor(w.favor); err != nil {
 			return nil, err
 		}
@@ -119,16 +140,16 @@ func readWhy(c *cli.Context, sio tty.IO) (*whyRun, error) {
 	return w, nil
 }
 
-func (w *whyRun) plan(c *cli.Context, g *Game) (*gameplan.Plan, error) {
+func (w *whyRun) plan(g *Game) (*gameplan.Plan, error) {
 	if w.from == "" {
-		return NewPlan(g)
+		return newPlan(g)
 	}
 	saved, err := ReadSaved(w.from)
 	if err != nil {
 		return nil, err
 	}
 	w.favor = saved.Favor
-	if w.heat, err = savedHeat(c, saved, &g.Folder.Team); err != nil {
+	if w.heat, err = savedHeat(g.wbgt, saved, &g.Folder.Team); err != nil {
 		return nil, err
 	}
 	heed(w.heat, g.Folder)

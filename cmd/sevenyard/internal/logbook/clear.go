@@ -108,7 +108,11 @@ func (cl *clearing) readPlan(c *cli.Context, sio tty.IO) error {
 	if cl.from == "" {
 		return nil
 	}
-	g, l, err := gameday.Reopen(c, sio, cl.from, func(sv *gameplan.Saved) (string, error) {
+	o, err := gameday.ReadSavedOptions(c, sio)
+	if err != nil {
+		return err
+	}
+	g, l, err := o.Reopen(c.Context, sio, func(sv *gameplan.Saved) (string, error) {
 		if !slices.Contains(sv.Hurt, cl.kid) {
 			return "", fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", cl.from, cl.kid)
 		}

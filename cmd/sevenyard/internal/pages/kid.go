@@ -6,10 +6,10 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/assess"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/sheet"
-	"sevenyard/cmd/sevenyard/internal/gameday"
 	"sevenyard/cmd/sevenyard/internal/team"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
@@ -32,7 +32,7 @@ func runKidSheet(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	src, f, profile, err := gameday.ReadScored(c, v)
+	src, f, profile, err := readScored(c, v)
 	if err != nil {
 		return err
 	}
@@ -120,4 +120,17 @@ func pageSeason(v tty.View, c *cli.Context, src tty.Source, f *drills.Folder) (*
 	out := s.Report(f.Team.Name)
 	v.HideSeason(out)
 	return out, tty.ProblemWords(warnings), nil
+}
+
+// readScored reads a team folder and scores it.
+func readScored(c *cli.Context, v tty.View) (tty.Source, *drills.Folder, *assess.Profile, error) {
+	src, err := tty.ReadSource(c)
+	if err != nil {
+		return src, nil, nil, err
+	}
+	f, err := v.ReadTeam(src)
+	if err != nil {
+		return src, nil, nil, err
+	}
+	return src, f, assess.Assess(f), nil
 }

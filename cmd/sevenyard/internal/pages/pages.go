@@ -171,14 +171,19 @@ func readPlanned(c *cli.Context, sio tty.IO) (*gameday.Game, *report.Lineup, *pa
 		if err := onlySaved(c, from); err != nil {
 			return nil, nil, nil, err
 		}
-		g, l, err := gameday.ReadSavedLineup(c, sio, from)
+		o, err := gameday.ReadSavedOptions(c, sio)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		g, l, err := o.Lineup(c.Context, sio)
 		return g, l, p, err
 	}
-	g, err := gameday.ReadGame(c, sio, gameday.NewPlan)
+	o, err := gameday.ReadPlanOptions(c, sio)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	if err := g.Search(c, func() error { return g.Pl.Arrange(c.Context, g.Set, g.Strict) }); err != nil {
+	g, err := o.Plan(c.Context, sio)
+	if err != nil {
 		return nil, nil, nil, err
 	}
 	l := g.Lineup()
