@@ -15,6 +15,23 @@ const (
 // Grades is a closed range of school grades; kindergarten is 0.
 type Grades struct{ Low, High int }
 
+// Words name the grades: "grades 3-4", "kindergarten", "kindergarten to grade 1".
+func (g Grades) Words() string {
+	name := func(n int) string {
+		if n == 0 {
+			return "kindergarten"
+		}
+		return fmt.Sprintf("grade %d", n)
+	}
+	switch {
+	case g.Low == g.High:
+		return name(g.Low)
+	case g.Low == 0:
+		return name(0) + " to " + name(g.High)
+	}
+	return fmt.Sprintf("grades %d-%d", g.Low, g.High)
+}
+
 // Range is the plausible range of one trial for kids of some grades, in the drill's unit
 // (for counted drills: the number of attempts in one trial).
 type Range struct {
@@ -226,6 +243,15 @@ func (p Problem) Error() string {
 
 // Problems are all problems of the files read, in file and line order. As an error it prints one a line.
 type Problems []Problem
+
+// Words are the problems as sentences.
+func (ps Problems) Words() []string {
+	out := make([]string, len(ps))
+	for i, p := range ps {
+		out[i] = p.Error()
+	}
+	return out
+}
 
 // Error joins the problems, one a line.
 func (ps Problems) Error() string {

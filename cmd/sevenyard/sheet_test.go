@@ -18,7 +18,6 @@ import (
 	"sevenyard/cmd/internal/sheet"
 	"sevenyard/cmd/sevenyard/internal/pages"
 	"sevenyard/cmd/sevenyard/internal/team"
-	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
 	"sevenyard/optimize/rotation"
@@ -274,7 +273,7 @@ func BenchmarkSheets(b *testing.B) {
 	l, _, err := gameplan.ReadLineup(context.Background(), saved, data, f, assess.Assess(f), rotation.Settings{})
 	require.NoError(b, err)
 	profile := team.ProfileReport(f, assess.Assess(f))
-	t := pages.PageTeam(f, tty.Cautions(&f.Team.Catalogue, "advice"))
+	t := pages.PageTeam(f, report.Cautions(&f.Team.Catalogue, "advice"))
 	var kids []string
 	for _, k := range f.Roster {
 		kids = append(kids, k.ID)

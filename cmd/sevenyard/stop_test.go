@@ -13,7 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"sevenyard/cmd/sevenyard/internal/gameday"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
@@ -79,7 +79,7 @@ func TestStoppedSearchKeepsThePlan(t *testing.T) {
 	require.True(t, saved.Limited)
 	require.False(t, saved.Total.Proven)
 	require.Less(t, saved.Total.Value, saved.Total.Bound)
-	require.Contains(t, saved.Warnings, gameday.StoppedWarning)
+	require.Contains(t, saved.Warnings, planning.StoppedWarning)
 }
 
 // However soon a run is stopped, there is a plan or the word that there is none yet, never both and never neither.

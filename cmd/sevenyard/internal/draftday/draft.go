@@ -148,7 +148,7 @@ func (p *Pool) NoArgs() error {
 
 // Warnings are all warnings about the pool: from the files and from the scores.
 func (p *Pool) Warnings() []string {
-	return slices.Concat(tty.ProblemWords(p.Pool.Warnings), p.Pl.Profile.Warnings, p.Notes)
+	return slices.Concat(p.Pool.Warnings.Words(), p.Pl.Profile.Warnings, p.Notes)
 }
 
 // callNames lets sentences name the kids; what programs read goes by ids.
@@ -191,7 +191,7 @@ func runDraft(c *cli.Context, sio tty.IO) error {
 		}
 	}
 	d.Warnings = append(d.Warnings, p.Warnings()...)
-	d.Cautions = tty.Cautions(&p.Pool.League.Common.Catalogue, "advice", "hold")
+	d.Cautions = report.Cautions(&p.Pool.League.Common.Catalogue, "advice", "hold")
 	if p.Stopped {
 		d.Warnings = append(d.Warnings, stoppedDraft)
 	}

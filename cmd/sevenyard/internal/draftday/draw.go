@@ -15,6 +15,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
@@ -138,7 +139,7 @@ func (p *Pool) drawn(sv *Saved, words string, coaches []draft.Coach, x *draft.Dr
 		Warnings: append([]string{}, p.Notes...),
 	}
 	if p.IDsOnly && strings.ContainsFunc(words, unicode.IsLetter) {
-		d.Words, d.Seed = tty.NotShown, tty.NotShown
+		d.Words, d.Seed = nameless.NotShown, nameless.NotShown
 	}
 	for _, t := range x.Open {
 		d.Open = append(d.Open, p.Pl.Numbers.Teams[t])
@@ -190,7 +191,7 @@ func (p *Pool) drawText(d *report.Draw, sv *Saved, file string) string {
 	out += p.Fold(fmt.Sprintf("The teams are those of %s with the SHA-256", d.Input.File), "  ")
 	half := len(d.Input.SHA256) / 2
 	out += "  " + d.Input.SHA256[:half] + "\n  " + d.Input.SHA256[half:] + "\n"
-	if d.Words == tty.NotShown {
+	if d.Words == nameless.NotShown {
 		out += p.Fold("The words have letters in them, and so may be names; numbers such as 4-2-6, thrown with dice, are shown, and then anybody can redo the draw.", "")
 		return out + p.drawNext(sv, file)
 	}

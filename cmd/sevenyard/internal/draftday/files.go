@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/draftplan"
+	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -60,7 +61,7 @@ func (t *teamTargets) savePlan(p *Pool, d *report.Draft) error {
 	}
 	var b bytes.Buffer
 	plain := *d
-	plain.Warnings = tty.NamelessWords(d.Warnings, tty.PoolWords(p.Pool), p.Pool.Trials, &p.Pool.League.Common.Catalogue)
+	plain.Warnings = nameless.Sentences(d.Warnings, tty.PoolWords(p.Pool), p.Pool.Trials, &p.Pool.League.Common.Catalogue)
 	plain.Play = nil // what a clock had a hand in: the file is the same on every machine, and so is its hash
 	if err := report.Write(&b, &plain); err != nil {
 		return err

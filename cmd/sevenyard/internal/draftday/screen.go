@@ -52,7 +52,7 @@ func (s *draftScreen) head() string {
 	if least < most {
 		size = fmt.Sprintf("%d or %d", least, most)
 	}
-	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s of %s", name, tty.Division(s.pl.Pool.League.Common.Division),
+	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s of %s", name, s.pl.Pool.League.Common.Division.Words(),
 		gameplan.Count(kids, "kid"), gameplan.Count(len(s.d.Teams), "team"), size)), "")
 }
 

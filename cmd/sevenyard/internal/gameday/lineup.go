@@ -7,7 +7,6 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 )
@@ -84,23 +83,4 @@ func runLineup(ctx context.Context, o lineupOptions, sio tty.IO) error {
 	s.saved = o.out.Plan != ""
 	_, err = io.WriteString(sio.Out, s.Text()+o.out.told(g, s))
 	return tty.FirstError(err, late)
-}
-
-// Lineup is the plan as an object.
-func (g *Game) Lineup() *report.Lineup {
-	l := g.Pl.Lineup(g.Set)
-	l.Warnings = append(l.Warnings, g.warnings()...)
-	l.Cautions = tty.Cautions(&g.Folder.Team.Catalogue, g.topics()...)
-	g.addHeat(l)
-	return l
-}
-
-// topics are the cautions of a game.
-func (g *Game) topics() []string {
-	topics := []string{"concussion", "heat", "advice"}
-	onHold := func(a gameplan.Away) bool { return a.Why == gameplan.OnHold || a.Why == gameplan.Hurt }
-	if slices.ContainsFunc(g.Pl.Away, onHold) || slices.ContainsFunc(g.Pl.Gone, onHold) || len(g.wishes.Hurt) > 0 {
-		topics = append(topics, "hold")
-	}
-	return topics
 }

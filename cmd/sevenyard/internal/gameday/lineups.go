@@ -16,6 +16,7 @@ import (
 
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/newfile"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills/regular"
@@ -58,7 +59,7 @@ func runLineups(ctx context.Context, l *league, sio tty.IO) (err error) {
 	out := &report.Lineups{Schema: report.LineupsSchema, Teams: make([]report.TeamLineup, len(l.games))}
 	l.plan(ctx, out.Teams)
 	if l.stopped && l.failed == len(out.Teams) {
-		return tty.ErrNoPlanYet
+		return planning.ErrNoPlanYet
 	}
 	if l.JSON {
 		err = report.Write(sio.Out, out)
@@ -84,10 +85,10 @@ func readLeague(c *cli.Context, sio tty.IO) (*league, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o.wbgt, err = readWBGT(c); err != nil {
+	if o.asked.WBGT, err = readWBGT(c); err != nil {
 		return nil, err
 	}
-	o.set.Workers = 1 // the teams are planned side by side instead
+	o.asked.Set.Workers = 1 // the teams are planned side by side instead
 	l := &league{View: o.View, sio: sio, names: c.Args().Slice(), saveDir: c.String("save-dir"), out: tty.Target(c, "", newfile.Plan)}
 	if c.IsSet("save-dir") && l.saveDir == "" {
 		return nil, tty.Usagef("--save-dir: which folder? Such as --save-dir plans")
@@ -138,7 +139,7 @@ func (l *league) target(name string) newfile.Target {
 func (l *league) plan(ctx context.Context, out []report.TeamLineup) {
 	stop := l.meter()
 	for i := range l.games { // what a stop leaves out
-		out[i] = report.TeamLineup{Folder: l.names[i], Refusal: tty.Refusal(tty.ErrNoPlanYet)}
+		out[i] = report.TeamLineup{Folder: l.names[i], Refusal: tty.Refusal(planning.ErrNoPlanYet)}
 	}
 	next := make(chan int)
 	var workers sync.WaitGroup
@@ -183,14 +184,14 @@ func (l *league) one(ctx context.Context, i int) report.TeamLineup {
 	if unsaved != nil {
 		l.late = append(l.late, unsaved)
 	}
-	l.stopped = l.stopped || g.Stopped || errors.Is(err, tty.ErrNoPlanYet)
+	l.stopped = l.stopped || g.Stopped || errors.Is(err, planning.ErrNoPlanYet)
 	switch {
 	case err != nil:
 		l.failed++
 	case !(out.Lineup.Weakest.Proven && out.Lineup.Total.Proven):
 		l.open++
 	}
-	g.Folder, g.Profile, g.Pl = nil, nil, nil // a league's worth of them is not kept
+	g.Folder, g.Profile, g.Game.Plan = nil, nil, nil // a league's worth of them is not kept
 	return out
 }
 
@@ -206,10 +207,11 @@ func (g *Game) planAlone(ctx context.Context, name string) error {
 		return fmt.Errorf("%s is a file; give the folder it is in", name)
 	}
 	g.src = tty.Source{FS: regular.Folder(name), Name: tty.Quote(name)}
-	if err := g.load(newPlan); err != nil {
+	g.Dir = g.src.FS
+	if err := g.load(); err != nil {
 		return err
 	}
-	return g.settled(ctx, g.Pl.Arrange(ctx, g.Set, g.Strict))
+	return g.told(tty.PlanError(g.Settled(ctx, g.Arrange(ctx))))
 }
 
 func (l *league) save(name string, plan *report.Lineup) error {

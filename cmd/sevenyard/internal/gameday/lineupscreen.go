@@ -36,8 +36,8 @@ type lineupScreen struct {
 
 // NewLineupScreen lays a plan out as text.
 func NewLineupScreen(g *Game, l *report.Lineup, detail bool) *lineupScreen {
-	return &lineupScreen{View: g.View, l: l, pl: g.Pl, who: g.callNames(), src: g.src, set: g.Set, detail: detail, then: " with that", stopped: g.Stopped,
-		told: len(g.wishes.Absent)+len(g.wishes.Late)+len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0}
+	return &lineupScreen{View: g.View, l: l, pl: g.Game.Plan, who: g.callNames(), src: g.src, set: g.Set, detail: detail, then: " with that", stopped: g.Stopped,
+		told: len(g.Wishes.Absent)+len(g.Wishes.Late)+len(g.Wishes.Leaves)+len(g.Wishes.Hurt) > 0}
 }
 
 func (s *lineupScreen) Text() string {
@@ -60,7 +60,7 @@ func (s *lineupScreen) title() string {
 	if team == "" {
 		team = "Your team"
 	}
-	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, tty.Division(s.pl.Team.Division),
+	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, s.pl.Team.Division.Words(),
 		gameplan.Count(len(s.l.Series), "series"), gameplan.Count(len(s.l.Kids), "kid"))), "")
 }
 

@@ -7,8 +7,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )
 
@@ -16,11 +16,7 @@ import (
 type PlanOptions struct {
 	tty.View
 	Source tty.Source
-	wishes gameplan.Wishes
-	set    rotation.Settings
-	strict bool
-	wbgt   *drills.WBGT // nil: no reading was given
-	season seasonWish
+	asked  planning.Asked
 }
 
 // PlanFlags are the flags of every command that plans: who is there, and how to search for at most so many seconds.
@@ -47,7 +43,7 @@ func ReadPlanOptions(c *cli.Context, sio tty.IO) (PlanOptions, error) {
 	if o.Source, err = tty.ReadSource(c); err != nil {
 		return o, err
 	}
-	o.wbgt, err = readWBGT(c)
+	o.asked.WBGT, err = readWBGT(c)
 	return o, err
 }
 
@@ -57,8 +53,8 @@ func readShared(c *cli.Context, sio tty.IO) (PlanOptions, error) {
 	if err != nil {
 		return PlanOptions{}, err
 	}
-	o := PlanOptions{View: v, strict: c.Bool("strict"), season: readSeasonWish(c)}
-	o.wishes, o.set, err = readWishes(c)
+	o := PlanOptions{View: v, asked: planning.Asked{Strict: c.Bool("strict"), Season: readSeason(c)}}
+	o.asked.Wishes, o.asked.Set, err = readWishes(c)
 	return o, err
 }
 
@@ -104,4 +100,9 @@ func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
 	set.Limit = time.Duration(math.Ceil(seconds * float64(time.Second)))
 	set.Seed = c.Uint64("seed")
 	return w, set, nil
+}
+
+// readSeason reads which earlier games count.
+func readSeason(c *cli.Context) planning.Season {
+	return planning.Season{Ignore: c.Bool("ignore-season"), Game: c.String("game"), Quiet: c.Command.Name == "rebuild"}
 }

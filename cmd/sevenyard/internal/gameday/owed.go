@@ -1,9 +1,7 @@
 package gameday
 
 import (
-	"errors"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -11,83 +9,11 @@ import (
 
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/drills"
-	"sevenyard/drills/games"
 )
 
 // gameFlag names the game that is being planned.
 func gameFlag() cli.Flag {
 	return &cli.StringFlag{Name: "game", DefaultText: "the one of today that is on", Usage: "the game this is, if it is on record (games.csv): it is no earlier one, nor are those after it"}
-}
-
-// seasonWish is which earlier games are to count.
-type seasonWish struct {
-	ignore bool
-	game   string // the game being planned; "": the one that is on, if any
-	quiet  bool   // which one that is has been said
-
-	warnings []string // about the record
-}
-
-func readSeasonWish(c *cli.Context) seasonWish {
-	return seasonWish{ignore: c.Bool("ignore-season"), game: c.String("game"), quiet: c.Command.Name == "rebuild"}
-}
-
-// owe reads the record and lets the plan know what kids are owed. The game being planned is none of the earlier ones.
-func (g *Game) owe() error {
-	for _, k := range g.Folder.Roster {
-		if b, barred := g.wishes.Out.Find(k.ID); barred && b.Undated && b.Game != g.season.game {
-			g.Pl.Notes = append(g.Pl.Notes, fmt.Sprintf("kid %s was hurt in game %s, which has no date, or none that is written as 2026-09-12, and so may be of today: not planned; if the game was earlier, say when: "+
-				"sevenyard record %s --game %s --date 2026-09-12", k.ID, b.Game, g.src.Name, tty.Quote(b.Game)))
-		}
-	}
-	if g.season.ignore {
-		if g.recErr != nil {
-			g.Pl.Notes = append(g.Pl.Notes, "games.csv cannot be read in full: who was hurt today may stand in what cannot be read, and would then be planned; look before anybody plays (sevenyard check)")
-		}
-		return nil
-	}
-	rec, without := g.rec, g.season.game
-	if on := OnToday(rec, g.sio, g.Folder); without == "" && on != nil {
-		if without = on.ID; !g.season.quiet {
-			g.Pl.Notes = append(g.Pl.Notes, fmt.Sprintf("game %s of today is still on; it does not count as an earlier one", on.ID))
-		}
-	}
-	rec = gameplan.Before(rec, without)
-	g.Pl.HurtBefore(rec, without)
-	s, err := gameplan.NewSeason(g.Folder, rec, without)
-	if err != nil {
-		return err
-	}
-	warnings := append(slices.Clone(rec.Warnings), tty.StillToCome(rec, g.sio)...)
-	if g.IDsOnly {
-		warnings = g.NamelessRecord(warnings, g.src, g.Folder)
-	}
-	g.season.warnings = tty.ProblemWords(warnings)
-	g.Pl.Owe(s)
-	return nil
-}
-
-// OnToday is the last game on record, if it is of today and not all its series are on record; nil: none.
-func OnToday(rec *games.Record, sio tty.IO, f *drills.Folder) *games.Game {
-	if len(rec.Games) == 0 {
-		return nil
-	}
-	last := &rec.Games[len(rec.Games)-1]
-	if last.Date != sio.Today() || gameplan.Recorded(last) >= f.Team.Series {
-		return nil
-	}
-	return last
-}
-
-// withoutSeason adds to the problems of the record what to do if there is no time to mend them.
-func withoutSeason(err error) error {
-	var ps drills.Problems
-	if !errors.As(err, &ps) {
-		return err
-	}
-	return append(slices.Clone(ps), drills.Problem{At: drills.Place{File: games.File}, What: "until that is mended it cannot be told what earlier games owe",
-		Do: "--ignore-season plans this game for itself"})
 }
 
 // owed says who has the larger share because of earlier games, and who should have had it.

@@ -2,6 +2,7 @@ package gameday
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -9,10 +10,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/drills"
-	"sevenyard/optimize/rotation"
 )
 
 // rebuildSeconds is how long a rebuild may take: somebody waits for it at the field.
@@ -51,20 +51,12 @@ func NewRebuild(sio tty.IO) *cli.Command {
 	}
 }
 
-// rebuildWay is how a plan is to be rebuilt.
-type rebuildWay struct {
-	played    int     // -1: as the record and the plan say
-	costs     float64 // T points a change counts as; 0: as few changes as can be
-	changes   int     // at most so many; -1: as few as can be
-	tradeoffs bool
-}
-
 // rebuildOptions are what the command was told.
 type rebuildOptions struct {
 	PlanOptions
 	from   string
 	out    *targets
-	way    rebuildWay
+	way    planning.Way
 	detail bool
 }
 
@@ -81,109 +73,68 @@ func readRebuildOptions(c *cli.Context, sio tty.IO) (o rebuildOptions, err error
 }
 
 func runRebuild(ctx context.Context, o rebuildOptions, sio tty.IO) error {
-	way, out := o.way, o.out
-	var heat *drills.Heat
-	g, err := o.Read(sio, func(g *Game) (*gameplan.Plan, error) {
-		saved, err := g.readBase(o.from)
-		if err != nil {
-			return nil, err
-		}
-		if heat, err = savedHeat(g.wbgt, saved, &g.Folder.Team); err != nil {
-			return nil, err
-		}
-		heed(heat, g.Folder)
-		return gameplan.NewFrom(g.Folder, g.Profile, g.wishes, saved, way.played)
-	})
+	g := o.game(sio)
+	f, err := g.ReadTeam(g.src)
 	if err != nil {
 		return err
 	}
-	if heat != nil {
-		g.heat = heat
-		spare(heat, g.Pl)
-	}
-	var found solved
-	limit := g.share(1. / 3).Limit // a rebuild, a fresh plan, a list
-	err = g.Search(ctx, func() error {
-		set := g.Set
-		set.Limit = limit
-		found, err = way.solve(ctx, g, set)
-		return err
+	r, err := g.Rebuild(f, o.way, func() (*gameplan.Saved, error) {
+		if o.from == "" {
+			return nil, nil
+		}
+		return ReadSaved(o.from)
 	})
 	if err != nil {
+		return g.told(noBase(err))
+	}
+	if err := g.Search(ctx, r.Solve); err != nil {
 		return err
 	}
-	if g.Stopped { // what was not searched through tells nothing
-		found = solved{}
+	re, err := r.Report()
+	if err != nil {
+		return tooFew(err)
 	}
-	g.Set.Limit = limit // what the rebuild itself had
-	g.Pl.NoteFavor(g.wishes.Favor)
-	re := g.Pl.Rebuild(g.Set, way.costs, found.fresh, found.trade)
-	if n := re.Changes; way.changes >= 0 && n.Value > way.changes {
-		return way.tooFew(n, g.Stopped)
-	}
-	re.Warnings = append(re.Warnings, g.warnings()...)
-	running := way.played < 0 && re.Played == 0 && g.running()
-	if running {
-		re.Warnings = append(re.Warnings, nonePlayed)
-	}
-	re.Cautions = tty.Cautions(&g.Folder.Team.Catalogue, g.topics()...)
-	g.addHeat(&re.Lineup)
-	if heat != nil {
-		g.Pl.Notes = append(g.Pl.Notes, heatStays(heat))
-		re.Warnings = append(re.Warnings, heatStays(heat))
-	}
-	if err := re.Seal(re); err != nil {
-		return err
-	}
-	late := tty.After(g.Stopped, out.Save(re))
+	late := tty.After(g.Stopped, o.out.Save(re))
 	if g.JSON {
 		return tty.FirstError(report.Write(sio.Out, re), late)
 	}
 	g.Warn(sio, g.Briefly())
 	s := newRebuildScreen(o, g, re)
-	s.running = running
-	_, err = io.WriteString(sio.Out, s.text(out.kept(g, s)))
+	s.running = r.Running(re)
+	_, err = io.WriteString(sio.Out, s.text(o.out.kept(g, s)))
 	return tty.FirstError(err, late)
 }
 
-// solved is what stands beside a rebuilt plan; nil where it was not asked for or not found.
-type solved struct {
-	fresh *rotation.Rebuilt
-	trade []rotation.Tradeoff
-}
-
-// solve rebuilds the plan, and looks at what else there would be.
-func (w rebuildWay) solve(ctx context.Context, g *Game, set rotation.Settings) (out solved, err error) {
-	switch {
-	case g.Pl.Bare(): // nothing to keep
-		return out, g.Pl.ArrangeRest(ctx, set, g.Strict)
-	case w.changes >= 0:
-		err = g.Pl.RearrangeWithin(ctx, set, g.Strict, w.changes)
-	default:
-		err = g.Pl.Rearrange(ctx, set, g.Strict, w.costs)
+// noBase says that there is nothing to start from.
+func noBase(err error) error {
+	var no *planning.NoBase
+	if !errors.As(err, &no) {
+		return err
 	}
-	if err != nil || g.Pl.Outcome.Result == nil || g.Pl.Outcome.Result.Plan == nil {
-		return out, err
+	more := ""
+	if no.Note != "" {
+		more = "; " + no.Note
 	}
-	if out.fresh, err = g.Pl.Fresh(ctx, set); err != nil || !w.tradeoffs {
-		return out, err
-	}
-	out.trade, err = g.Pl.Tradeoffs(ctx, set)
-	return out, err
+	return tty.Usagef("rebuild from which plan? Give --from plan.json (sevenyard lineup --save plan.json writes one), or --game and the id of a game on record%s", more)
 }
 
 // tooFew says that there is no plan with so few changes.
-func (w rebuildWay) tooFew(n report.Changes, stopped bool) error {
-	spots := gameplan.Count(n.Value, "changed spot")
-	if n.Bound > w.changes {
-		return fmt.Errorf("no plan under the rules changes %s or fewer: it takes at least %d; use --changes %d, or leave it out for the fewest",
-			gameplan.Count(w.changes, "spot"), n.Bound, n.Value)
+func tooFew(err error) error {
+	var few *planning.TooFew
+	if !errors.As(err, &few) {
+		return err
 	}
-	if stopped {
-		return fmt.Errorf("stopped: no plan with %s or fewer was found yet, only one with %s", gameplan.Count(w.changes, "changed spot"), spots)
+	n, most := few.Changes, few.Most
+	spots := gameplan.Count(n.Value, "changed spot")
+	if n.Bound > most {
+		return fmt.Errorf("no plan under the rules changes %s or fewer: it takes at least %d; use --changes %d, or leave it out for the fewest",
+			gameplan.Count(most, "spot"), n.Bound, n.Value)
+	}
+	if few.Stopped {
+		return fmt.Errorf("stopped: no plan with %s or fewer was found yet, only one with %s", gameplan.Count(most, "changed spot"), spots)
 	}
 	return fmt.Errorf("no plan with %s or fewer was found in the time given, only one with %s; give it more time with --seconds 60, or use --changes %d",
-		gameplan.Count(w.changes, "changed spot"), spots, n.Value)
+		gameplan.Count(most, "changed spot"), spots, n.Value)
 }
 
 // kept says where a rebuilt plan is, or how to keep it.
@@ -194,26 +145,20 @@ func (t *targets) kept(g *Game, s *rebuildScreen) string {
 	return t.told(g, s.lineupScreen)
 }
 
-// running tells whether the wishes hint at a game that is on.
-func (g *Game) running() bool {
-	later := func(at gameplan.At) bool { return at.Series > 1 }
-	return slices.ContainsFunc(g.wishes.Late, later) || len(g.wishes.Leaves)+len(g.wishes.Hurt) > 0
-}
-
-func readWay(c *cli.Context) (rebuildWay, error) {
-	w := rebuildWay{played: -1, changes: -1, costs: c.Float64("change-costs"), tradeoffs: c.Bool("tradeoffs")}
+func readWay(c *cli.Context) (planning.Way, error) {
+	w := planning.Way{Played: -1, Changes: -1, Costs: c.Float64("change-costs"), Tradeoffs: c.Bool("tradeoffs")}
 	if c.IsSet("played") {
-		if w.played = c.Int("played"); w.played < 0 {
-			return w, tty.Usagef("--played: %d; give the number of series that are over", w.played)
+		if w.Played = c.Int("played"); w.Played < 0 {
+			return w, tty.Usagef("--played: %d; give the number of series that are over", w.Played)
 		}
 	}
-	if c.IsSet("change-costs") && !(w.costs > 0 && w.costs <= maxCosts) {
-		return w, tty.Usagef("--change-costs: %v; use points above 0, up to %d, such as 0.5; left out, the changes are as few as can be", w.costs, maxCosts)
+	if c.IsSet("change-costs") && !(w.Costs > 0 && w.Costs <= maxCosts) {
+		return w, tty.Usagef("--change-costs: %v; use points above 0, up to %d, such as 0.5; left out, the changes are as few as can be", w.Costs, maxCosts)
 	}
 	if c.IsSet("changes") {
-		switch w.changes = c.Int("changes"); {
-		case w.changes < 0:
-			return w, tty.Usagef("--changes: %d; give the most spots that may change, such as 4", w.changes)
+		switch w.Changes = c.Int("changes"); {
+		case w.Changes < 0:
+			return w, tty.Usagef("--changes: %d; give the most spots that may change, such as 4", w.Changes)
 		case c.IsSet("change-costs"):
 			return w, tty.Usagef("--changes and --change-costs are two ways of the same: say one of them")
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -16,7 +17,7 @@ import (
 type rebuildScreen struct {
 	*lineupScreen
 	re   *report.Rebuild
-	way  rebuildWay
+	way  planning.Way
 	hurt []gameplan.At
 	// running: something said on the command line hints at a game that is on.
 	running bool
@@ -26,14 +27,14 @@ type rebuildScreen struct {
 
 func newRebuildScreen(o rebuildOptions, g *Game, re *report.Rebuild) *rebuildScreen {
 	way := o.way
-	s := &rebuildScreen{lineupScreen: NewLineupScreen(g, &re.Lineup, o.detail), re: re, way: way, hurt: g.wishes.Hurt, taken: len(g.wishes.Absent)+len(g.wishes.Leaves) > 0}
+	s := &rebuildScreen{lineupScreen: NewLineupScreen(g, &re.Lineup, o.detail), re: re, way: way, hurt: g.Wishes.Hurt, taken: len(g.Wishes.Absent)+len(g.Wishes.Leaves) > 0}
 	s.calls = s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
 	switch {
 	case s.pl.Bare():
-	case way.costs > 0:
+	case way.Costs > 0:
 		s.under = " at that price in so few changes"
-	case way.changes >= 0:
-		s.under = " in at most " + gameplan.Count(way.changes, "change")
+	case way.Changes >= 0:
+		s.under = " in at most " + gameplan.Count(way.Changes, "change")
 		s.then = " with that in " + gameplan.Count(re.Changes.Value, "change")
 	default:
 		s.under = " with so few changes"
@@ -78,7 +79,7 @@ func (s *rebuildScreen) changes() string {
 		out += s.Fold(fmt.Sprintf("Series %s over and %s.", tty.RangeIs(1, n), map[bool]string{true: "stays as it was", false: "stay as they were"}[n == 1]), "  ")
 	case s.running:
 		out += s.Fold(s.Strong(nonePlayed), "  ")
-	case s.way.played < 0 && s.taken && len(s.calls) > 0:
+	case s.way.Played < 0 && s.taken && len(s.calls) > 0:
 		out += s.Fold(noneOver, "  ")
 	}
 	for _, w := range s.calls {
@@ -133,10 +134,10 @@ func (s *rebuildScreen) count() string {
 		return fmt.Sprintf("%s, each counted as %s of the total: no plan has a higher total less that (proven).", spots, worth)
 	case s.re.ChangeCosts > 0:
 		return fmt.Sprintf("%s, each counted as %s of the total. That this is the best such plan is not proven. %s", spots, worth, s.open())
-	case s.way.changes >= 0 && c.Proven && s.re.Weakest.Proven:
-		return fmt.Sprintf("%s: with at most %d no weakest series is stronger, and one as strong takes no fewer (proven).", spots, s.way.changes)
-	case s.way.changes >= 0:
-		return fmt.Sprintf("%s. That this is the best plan with at most %d is not proven. %s", spots, s.way.changes, s.open())
+	case s.way.Changes >= 0 && c.Proven && s.re.Weakest.Proven:
+		return fmt.Sprintf("%s: with at most %d no weakest series is stronger, and one as strong takes no fewer (proven).", spots, s.way.Changes)
+	case s.way.Changes >= 0:
+		return fmt.Sprintf("%s. That this is the best plan with at most %d is not proven. %s", spots, s.way.Changes, s.open())
 	case c.Proven && c.Value == 0:
 		return ""
 	case c.Proven:
@@ -154,7 +155,7 @@ func (s *rebuildScreen) care() string {
 		return "\n" + s.Fold("Out with a knock, or hurt in any way? Say so with --hurt and the series, as in --hurt 4@5: it holds the kid out for the rest of the day.", "")
 	}
 	out := "\n"
-	for _, text := range tty.Cautions(&s.pl.Team.Catalogue, "concussion") {
+	for _, text := range report.Cautions(&s.pl.Team.Catalogue, "concussion") {
 		out += s.Fold(text, "")
 	}
 	var kids []string
@@ -201,7 +202,7 @@ func (s *rebuildScreen) fresh() string {
 		text = fmt.Sprintf("A fresh plan would lift the weakest series by %s, to %s, and %s, for %s %s.", tty.Rise(s.re.Weakest.Value, f.Weakest.Value), tty.Point(f.Weakest.Value), then, more, known)
 	}
 	switch {
-	case s.way.tradeoffs:
+	case s.way.Tradeoffs:
 	case f.GainWeakest > 0:
 		text += " In between: add --tradeoffs, --changes N or --change-costs X."
 	default:
@@ -221,7 +222,7 @@ func (s *rebuildScreen) tradeoffs() string {
 		}
 	}
 	switch n := len(rows); {
-	case !s.way.tradeoffs || s.pl.Bare() || s.stopped:
+	case !s.way.Tradeoffs || s.pl.Bare() || s.stopped:
 		return ""
 	case n == 0:
 		return s.Fold("No trade-offs were found in the time given.", "") + "\n"

@@ -5,16 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"slices"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/drills"
 	"sevenyard/drills/regular"
 	"sevenyard/optimize/rotation"
 )
@@ -40,9 +38,6 @@ func readPlanFile(name string) ([]byte, error) {
 	return data, tty.PlainFile(name, err)
 }
 
-// proveSeconds is how long it may take to prove again what a saved plan claims; most plans are proven in a tenth of a second.
-const proveSeconds = 10
-
 // SavedOptions are what a command was told that shows a saved plan again.
 type SavedOptions struct {
 	tty.View
@@ -53,7 +48,7 @@ type SavedOptions struct {
 
 // ReadSavedOptions reads which folder is meant and how to show what comes of it.
 func ReadSavedOptions(c *cli.Context, sio tty.IO) (o SavedOptions, err error) {
-	o.From, o.set = c.String("from"), rotation.Settings{Seed: 1, Limit: proveSeconds * time.Second}
+	o.From, o.set = c.String("from"), rotation.Settings{Seed: 1, Limit: planning.ProveSeconds * time.Second}
 	if o.View, err = tty.ReadView(c, sio); err != nil {
 		return o, err
 	}
@@ -75,58 +70,18 @@ func (o SavedOptions) Lineup(ctx context.Context, sio tty.IO) (*Game, *report.Li
 	return g, l, err
 }
 
-// Reopen is Lineup without a word. With clear, which takes a kid's mark out of what the plan says, the record's marks of that kid do not
-// count either: they are cleared in the same breath.
-func (o SavedOptions) Reopen(ctx context.Context, sio tty.IO, clear func(*gameplan.Saved) (kid string, err error)) (*Game, *report.Lineup, error) {
-	g := &Game{View: o.View, sio: sio, src: o.Source, Set: o.set}
-	var heat *drills.Heat
-	err := g.load(func(g *Game) (*gameplan.Plan, error) {
-		saved, err := ReadSaved(o.From)
-		if err != nil {
-			return nil, err
-		}
-		if heat, err = savedHeat(nil, saved, &g.Folder.Team); err != nil {
-			return nil, err
-		}
-		heed(heat, g.Folder)
-		out := g.wishes.Out
-		if clear != nil {
-			kid, err := clear(saved)
-			if err != nil {
-				return nil, err
-			}
-			out = g.onceCleared(kid)
-		}
-		g.season = seasonWish{ignore: !saved.CountsSeason(), quiet: true}
-		if g.Set.Favor, err = gameplan.ParseFavor(saved.Favor); err != nil {
-			return nil, err
-		}
-		g.wishes.Favor = saved.Favor
-		return gameplan.Reopen(g.Folder, g.Profile, out, saved)
-	})
+// Reopen is Lineup without a word. clear may be nil.
+func (o SavedOptions) Reopen(ctx context.Context, sio tty.IO, clear planning.Clearing) (*Game, *report.Lineup, error) {
+	g := newGame(o.View, sio, o.Source, planning.Asked{Set: o.set})
+	f, err := g.ReadTeam(g.src)
 	if err != nil {
 		return nil, nil, err
 	}
-	g.heat = heat
-	spare(heat, g.Pl)
-	if err := g.Search(ctx, func() error { return g.Pl.Verify(ctx, g.Set) }); err != nil {
+	if err := g.told(g.Game.Reopen(f, func() (*gameplan.Saved, error) { return ReadSaved(o.From) }, clear)); err != nil {
 		return nil, nil, err
 	}
-	l := g.Lineup()
-	l.Schema = g.Pl.SavedAs()
-	return g, l, nil
-}
-
-// onceCleared is who may not be on the field when a kid's marks on record are cleared.
-func (g *Game) onceCleared(kid string) availability.Out {
-	rec := *g.rec
-	rec.Games = slices.Clone(rec.Games)
-	for i := range rec.Games {
-		marks := slices.Clone(rec.Games[i].Marks)
-		for j := range marks {
-			marks[j].Cleared = marks[j].Cleared || marks[j].Kid == kid
-		}
-		rec.Games[i].Marks = marks
+	if err := g.Search(ctx, g.Verify); err != nil {
+		return nil, nil, err
 	}
-	return availability.Of(g.Folder.Roster, &rec, g.season.game, g.sio.Today(), g.Folder.Team.Series)
+	return g, g.Reopened(), nil
 }

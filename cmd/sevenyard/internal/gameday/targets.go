@@ -90,7 +90,7 @@ func (t *targets) writeModel(g *Game) error {
 	if t.model == "" {
 		return nil
 	}
-	p, r := g.Pl.Outcome.Problem, g.Pl.Outcome.Result
+	p, r := g.Plan.Outcome.Problem, g.Plan.Outcome.Result
 	goal := rotation.Goal{Lowest: 1}
 	switch t.goal {
 	case "total":
@@ -107,7 +107,7 @@ func (t *targets) writeModel(g *Game) error {
 		b.WriteString("\n")
 	}
 	b.WriteString(newfile.ModelMark + ", all counted from 0.\n")
-	numbered("Kids", g.Pl.IDs)
+	numbered("Kids", g.Plan.IDs)
 	numbered("Roles", p.Roles)
 	fmt.Fprintf(&b, "* Asks for: %s. Divide values by %d for points.\n", t.asks(g), p.Scale)
 	fmt.Fprintf(&b, "* The plan of this tool has %d.\n", t.value(g))
@@ -122,7 +122,7 @@ func (t *targets) asks(g *Game) string {
 	case "total":
 		return "the highest total"
 	case "both":
-		return fmt.Sprintf("the highest total with the weakest series at %d or more", g.Pl.Outcome.Result.Weakest.Value)
+		return fmt.Sprintf("the highest total with the weakest series at %d or more", g.Plan.Outcome.Result.Weakest.Value)
 	}
 	return "the strongest weakest series"
 }
@@ -130,14 +130,14 @@ func (t *targets) asks(g *Game) string {
 // value is what the objective of the written model is for the plan.
 func (t *targets) value(g *Game) int64 {
 	if t.goal == "weakest" {
-		return -g.Pl.Outcome.Result.Weakest.Value
+		return -g.Plan.Outcome.Result.Weakest.Value
 	}
-	return -g.Pl.Outcome.Result.Total.Value
+	return -g.Plan.Outcome.Result.Total.Value
 }
 
 // best tells whether another solver has to find the plan's own value, and nothing better.
 func (t *targets) best(g *Game) bool {
-	r, f := g.Pl.Outcome.Result, g.Set.Favor
+	r, f := g.Plan.Outcome.Result, g.Set.Favor
 	switch t.goal {
 	case "weakest":
 		return r.Weakest.Proven && f != rotation.Total

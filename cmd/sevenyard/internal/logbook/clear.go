@@ -10,6 +10,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/nameless"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/gameday"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -141,7 +143,7 @@ func (cl *clearing) record(ctx context.Context, dir, id string, sio tty.IO) erro
 			return nil, err
 		}
 		cl.out = &report.Clear{Schema: report.ClearSchema, Team: cl.folder.Team.Name, Game: cl.GameID(g.ID), Kid: cl.kid, By: cl.by,
-			Warnings: tty.Filled(cl.notes), Cautions: tty.Cautions(&cl.folder.Team.Catalogue, "concussion", "hold")}
+			Warnings: report.Filled(cl.notes), Cautions: report.Cautions(&cl.folder.Team.Catalogue, "concussion", "hold")}
 		mark := games.Mark{Kid: cl.kid, By: cl.by}
 		if !marked {
 			mark.Series = cl.hurtIn()
@@ -185,7 +187,7 @@ func (cl *clearing) game(rec *games.Record, id string, sio tty.IO) (g games.Game
 			with = append(with, g)
 		}
 	}
-	on := gameday.OnToday(rec, sio, cl.folder)
+	on := planning.OnToday(rec, sio.Today(), cl.folder)
 	switch found, there := rec.Game(id); {
 	case len(with) == 1:
 		return with[0], true, nil
@@ -194,7 +196,7 @@ func (cl *clearing) game(rec *games.Record, id string, sio tty.IO) (g games.Game
 	case len(with) > 1:
 		var ids []string
 		for _, g := range with {
-			ids = append(ids, tty.GameInList(g.ID))
+			ids = append(ids, nameless.GameInList(g.ID))
 		}
 		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), with[len(with)-1].ID)
 	case cl.plan == nil && cl.held():

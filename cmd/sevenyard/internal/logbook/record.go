@@ -147,11 +147,11 @@ func onlyFlags(err error) error {
 func (r *recording) object() *report.Record {
 	a := r.account
 	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.GameID(r.told.Game), Date: r.Date(a.Date), Opponent: a.Opponent,
-		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: tty.Filled(a.Away), Hurt: tty.Filled(a.Hurt),
-		Swaps: []report.RecordSwap{}, Void: tty.Filled(a.Void), VoidGame: a.VoidGame, Warnings: tty.Filled(a.Warnings), Cautions: []string{}}
+		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: report.Filled(a.Away), Hurt: report.Filled(a.Hurt),
+		Swaps: []report.RecordSwap{}, Void: report.Filled(a.Void), VoidGame: a.VoidGame, Warnings: report.Filled(a.Warnings), Cautions: []string{}}
 	count := map[string]int{}
 	for _, s := range a.Series {
-		x := report.RecordSeries{Number: s.Number, State: string(s.State), Slots: []report.RecordSlot{}, Bench: tty.Filled(s.Bench)}
+		x := report.RecordSeries{Number: s.Number, State: string(s.State), Slots: []report.RecordSlot{}, Bench: report.Filled(s.Bench)}
 		for _, slot := range s.Slots {
 			x.Slots = append(x.Slots, report.RecordSlot(slot))
 			count[slot.Kid]++
@@ -178,7 +178,7 @@ func (r *recording) object() *report.Record {
 		o.Opponent = "" // whatever stands there, it may be a name
 	}
 	if len(a.Hurt) > 0 {
-		o.Cautions = tty.Cautions(&r.folder.Team.Catalogue, "concussion", "hold")
+		o.Cautions = report.Cautions(&r.folder.Team.Catalogue, "concussion", "hold")
 	}
 	return o
 }

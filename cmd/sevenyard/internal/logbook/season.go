@@ -7,7 +7,10 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/nameless"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
+	"sevenyard/cmd/sevenyard/internal/gameday"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/fixtures"
@@ -44,20 +47,20 @@ func runSeason(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	rec, warnings, err := tty.ReadRecord(src, f)
+	rec, warnings, err := planning.ReadRecord(src.FS, f)
 	if err != nil {
 		return v.HideProblems(err, src, f)
 	}
-	warnings = append(warnings, tty.StillToCome(rec, sio)...)
+	warnings = append(warnings, planning.StillToCome(rec, sio.Today(), gameday.DateAgain)...)
 	if v.IDsOnly {
-		warnings = v.NamelessRecord(warnings, src, f)
+		warnings = nameless.OfRecord(warnings, src.FS, f)
 	}
 	s, err := gameplan.NewSeason(f, rec, "")
 	if err != nil {
 		return err
 	}
 	out := s.Report(f.Team.Name)
-	out.Warnings = append(out.Warnings, tty.ProblemWords(warnings)...)
+	out.Warnings = append(out.Warnings, warnings.Words()...)
 	v.HideSeason(out)
 	if err := oneKid(c, f, s, out); err != nil {
 		return err
@@ -65,7 +68,7 @@ func runSeason(c *cli.Context, sio tty.IO) error {
 	if v.JSON {
 		return report.Write(sio.Out, out)
 	}
-	v.Warn(sio, tty.ProblemWords(warnings))
+	v.Warn(sio, warnings.Words())
 	_, err = io.WriteString(sio.Out, newSeasonScreen(v, f, s, out, src, c.IsSet("kid")).text())
 	return err
 }

@@ -62,9 +62,9 @@ func (s *seasonScreen) title() string {
 		n += len(g.Series)
 	}
 	if n == 0 {
-		return s.Fold(s.Strong(fmt.Sprintf("%s, %s", team, tty.Division(s.team.Division))), "  ")
+		return s.Fold(s.Strong(fmt.Sprintf("%s, %s", team, s.team.Division.Words())), "  ")
 	}
-	text := fmt.Sprintf("%s, %s: %s on record, %s in all", team, tty.Division(s.team.Division), gameplan.Count(len(s.s.Games), "game"), gameplan.Count(n, "series"))
+	text := fmt.Sprintf("%s, %s: %s on record, %s in all", team, s.team.Division.Words(), gameplan.Count(len(s.s.Games), "game"), gameplan.Count(n, "series"))
 	if s.one {
 		text += "; " + s.who.Inline(s.s.Kids[0].Kid)
 	}

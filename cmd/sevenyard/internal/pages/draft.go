@@ -41,7 +41,7 @@ func runDraftSheet(c *cli.Context, sio tty.IO) error {
 		return err
 	}
 	who := draftday.NewDraftScreen(p, d, split)
-	t := PageTeam(p.Pl.Folder, tty.Cautions(&p.Pool.League.Common.Catalogue, "advice"))
+	t := PageTeam(p.Pl.Folder, report.Cautions(&p.Pool.League.Common.Catalogue, "advice"))
 	t.Name = d.League
 	page, err := sheet.Draft(d, who.RuleLines(), draw, t)
 	if err != nil {

@@ -8,6 +8,8 @@ import (
 
 	"sevenyard/assess"
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/nameless"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/sheet"
 	"sevenyard/cmd/sevenyard/internal/team"
@@ -45,14 +47,14 @@ func runKidSheet(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	warnings := append(tty.ProblemWords(f.Warnings), profile.Warnings...)
+	warnings := append(f.Warnings.Words(), profile.Warnings...)
 	if len(warnings) > 0 && !v.JSON {
 		v.Warn(sio, []string{tty.WarningsAt(len(warnings), src)})
 	}
 	if !v.JSON {
 		v.Warn(sio, notes)
 	}
-	page, err := sheet.Kids(r, kids, UsedRoles(f), season, PageTeam(f, tty.Cautions(&f.Team.Catalogue, "advice")))
+	page, err := sheet.Kids(r, kids, UsedRoles(f), season, PageTeam(f, report.Cautions(&f.Team.Catalogue, "advice")))
 	if err != nil {
 		return err
 	}
@@ -103,15 +105,15 @@ func pageSeason(v tty.View, c *cli.Context, src tty.Source, f *drills.Folder) (*
 	if c.Bool("demo") {
 		src.FS = fixtures.DemoSeason()
 	}
-	rec, warnings, err := tty.ReadRecord(src, f)
+	rec, warnings, err := planning.ReadRecord(src.FS, f)
 	if err != nil {
 		return nil, nil, v.HideProblems(err, src, f)
 	}
 	if v.IDsOnly {
-		warnings = v.NamelessRecord(warnings, src, f)
+		warnings = nameless.OfRecord(warnings, src.FS, f)
 	}
 	if len(rec.Games) == 0 {
-		return nil, tty.ProblemWords(warnings), nil
+		return nil, warnings.Words(), nil
 	}
 	s, err := gameplan.NewSeason(f, rec, "")
 	if err != nil {
@@ -119,7 +121,7 @@ func pageSeason(v tty.View, c *cli.Context, src tty.Source, f *drills.Folder) (*
 	}
 	out := s.Report(f.Team.Name)
 	v.HideSeason(out)
-	return out, tty.ProblemWords(warnings), nil
+	return out, warnings.Words(), nil
 }
 
 // readScored reads a team folder and scores it.

@@ -128,7 +128,7 @@ var sheetWords = map[string]string{"game": "the game sheet", "kid": "a card for 
 
 // PageTeam is what a page needs to know of a team beside the numbers.
 func PageTeam(f *drills.Folder, cautions []string) sheet.Team {
-	t := sheet.Team{Name: f.Team.Name, Division: tty.Division(f.Team.Division), Catalogue: &f.Team.Catalogue, Names: map[string]string{}, Never: map[string][]string{}, Cautions: cautions}
+	t := sheet.Team{Name: f.Team.Name, Division: f.Team.Division.Words(), Catalogue: &f.Team.Catalogue, Names: map[string]string{}, Never: map[string][]string{}, Cautions: cautions}
 	for _, k := range f.Roster {
 		t.Roster = append(t.Roster, k.ID)
 		t.Names[k.ID], t.Never[k.ID] = k.Name, k.Never
@@ -141,7 +141,7 @@ func runGameSheet(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	page, err := sheet.Game(l, PageTeam(g.Folder, tty.Cautions(&g.Folder.Team.Catalogue, "advice", "concussion", "heat", "hold")))
+	page, err := sheet.Game(l, PageTeam(g.Folder, report.Cautions(&g.Folder.Team.Catalogue, "advice", "concussion", "heat", "hold")))
 	if err != nil {
 		return err
 	}

@@ -14,7 +14,7 @@ func runTeamSheet(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	page, err := sheet.TeamSheet(team.ProfileReport(g.Folder, g.Profile), l, UsedRoles(g.Folder), PageTeam(g.Folder, tty.Cautions(&g.Folder.Team.Catalogue, "advice")))
+	page, err := sheet.TeamSheet(team.ProfileReport(g.Folder, g.Profile), l, UsedRoles(g.Folder), PageTeam(g.Folder, report.Cautions(&g.Folder.Team.Catalogue, "advice")))
 	if err != nil {
 		return err
 	}

@@ -50,7 +50,7 @@ func runCheck(c *cli.Context, sio tty.IO) error {
 	var problems drills.Problems
 	if errors.As(err, &problems) && v.JSON {
 		out := newCheckReport()
-		out.Problems = tty.Places(problems)
+		out.Problems = report.Places(problems)
 		if err := report.Write(sio.Out, out); err != nil {
 			return err
 		}
@@ -60,7 +60,7 @@ func runCheck(c *cli.Context, sio tty.IO) error {
 		return err
 	}
 	profile := assess.Assess(f)
-	warnings := append(tty.ProblemWords(f.Warnings), profile.Warnings...)
+	warnings := append(f.Warnings.Words(), profile.Warnings...)
 	out := checked(f)
 	out.Warnings = append(out.Warnings, ofScores(profile.Warnings)...)
 	pl, err := gameplan.New(f, profile, gameplan.Wishes{})
@@ -101,7 +101,7 @@ func ofScores(warnings []string) []report.Problem {
 func checked(f *drills.Folder) *report.Check {
 	out := newCheckReport()
 	out.OK, out.Team, out.Kids, out.OwnFits = true, f.Team.Name, len(f.Roster), len(f.Fits)
-	out.Warnings = tty.Places(f.Warnings)
+	out.Warnings = report.Places(f.Warnings)
 	for _, k := range f.Roster {
 		if k.Hold != "" {
 			out.OnHold = append(out.OnHold, k.ID)
@@ -148,7 +148,7 @@ func checkText(v tty.View, f *drills.Folder, out *report.Check, src tty.Source, 
 	case out.NoGame != "":
 		well = "the files read well, but no game can be planned"
 	}
-	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: %s.", team, tty.Division(f.Team.Division), well)), "") + collision(v, out) + "\n"
+	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: %s.", team, f.Team.Division.Words(), well)), "") + collision(v, out) + "\n"
 	text += v.Fold(fmt.Sprintf("Roster: %s.", gameplan.Count(out.Kids, "kid")), "  ")
 	if len(out.OnHold) > 0 {
 		text += v.Fold("On medical hold, and so not planned: "+tty.Sentence(who.List(out.OnHold)), "  ")

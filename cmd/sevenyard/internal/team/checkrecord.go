@@ -3,6 +3,8 @@ package team
 import (
 	"errors"
 
+	"sevenyard/cmd/internal/nameless"
+	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -22,11 +24,11 @@ func checkRecord(v tty.View, src tty.Source, f *drills.Folder, before error) err
 		_, err = games.ReadFolder(src.FS)
 	} else {
 		var odd drills.Problems
-		_, odd, err = tty.ReadRecord(src, f)
+		_, odd, err = planning.ReadRecord(src.FS, f)
 		f.Warnings = append(f.Warnings, odd...)
 	}
 	if v.IDsOnly {
-		team.Warnings = v.NamelessRecord(team.Warnings, src, team)
+		team.Warnings = nameless.OfRecord(team.Warnings, src.FS, team)
 	}
 	switch errors.As(v.HideProblems(err, src, team), &more); {
 	case err != nil && more == nil:

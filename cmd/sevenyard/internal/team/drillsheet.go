@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
@@ -58,13 +59,13 @@ func readCatalogue(v tty.View, c *cli.Context) (drills.Catalogue, error) {
 		return drills.Catalogue{}, err
 	}
 	if v.IDsOnly {
-		tty.HideTexts(&team.Catalogue)
+		nameless.Catalogue(&team.Catalogue)
 	}
 	return team.Catalogue, nil
 }
 
 func drillSheet(cat *drills.Catalogue) *report.DrillSheet {
-	out := &report.DrillSheet{Schema: report.DrillsSchema, Drills: []report.Station{}, Cautions: tty.Cautions(cat, "setup", "concussion", "heat")}
+	out := &report.DrillSheet{Schema: report.DrillsSchema, Drills: []report.Station{}, Cautions: report.Cautions(cat, "setup", "concussion", "heat")}
 	for _, d := range cat.Drills {
 		out.Drills = append(out.Drills, report.Station{
 			Drill: d.Name, Title: d.Title, Kind: string(d.Kind), Unit: d.Unit, Trials: d.Trials, Attempts: d.Attempts, Minutes: d.Minutes,
@@ -76,7 +77,7 @@ func drillSheet(cat *drills.Catalogue) *report.DrillSheet {
 
 func drillText(v tty.View, cat *drills.Catalogue) string {
 	out := v.Fold("Keep in mind", "")
-	for _, text := range tty.Cautions(cat, "setup", "concussion", "heat") {
+	for _, text := range report.Cautions(cat, "setup", "concussion", "heat") {
 		out += v.Fold("- "+text, "  ")
 	}
 	for _, d := range cat.Drills {

@@ -20,7 +20,7 @@ func checkPool(v tty.View, sio tty.IO, src tty.Source) error {
 	var problems drills.Problems
 	if errors.As(err, &problems) && v.JSON {
 		out := newCheckReport()
-		out.Problems = tty.Places(problems)
+		out.Problems = report.Places(problems)
 		if err := report.Write(sio.Out, out); err != nil {
 			return err
 		}
@@ -33,10 +33,10 @@ func checkPool(v tty.View, sio tty.IO, src tty.Source) error {
 	scores := assess.Assess(f).Warnings
 	out := checked(f)
 	if v.JSON {
-		out.Warnings = append(tty.Places(p.Warnings), ofScores(scores)...)
+		out.Warnings = append(report.Places(p.Warnings), ofScores(scores)...)
 		return report.Write(sio.Out, out)
 	}
-	v.Warn(sio, append(tty.ProblemWords(p.Warnings), scores...))
+	v.Warn(sio, append(p.Warnings.Words(), scores...))
 	_, err = io.WriteString(sio.Out, poolText(v, p, out, src, len(p.Warnings)+len(scores)))
 	return err
 }
@@ -46,7 +46,7 @@ func poolText(v tty.View, p *drills.Pool, out *report.Check, src tty.Source, war
 	if name == "" {
 		name = "Your league"
 	}
-	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: everything reads well.", name, tty.Division(p.League.Common.Division))), "") + "\n"
+	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: everything reads well.", name, p.League.Common.Division.Words())), "") + "\n"
 	text += v.Fold(fmt.Sprintf("Pool: %s for %s.", gameplan.Count(out.Kids, "kid"), gameplan.Count(len(p.League.Teams), "team")), "  ")
 	families := "families"
 	if len(p.Families()) == 1 {

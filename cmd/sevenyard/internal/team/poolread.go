@@ -3,6 +3,7 @@ package team
 import (
 	"errors"
 
+	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 )
@@ -12,7 +13,7 @@ func ReadPoolFolder(v tty.View, src tty.Source) (*drills.Pool, error) {
 	p, err := drills.ReadPool(src.FS)
 	var problems drills.Problems
 	if v.IDsOnly && errors.As(err, &problems) {
-		err = tty.NamelessBy(problems, tty.PoolWords(p))
+		err = nameless.Hide(problems, tty.PoolWords(p))
 	}
 	if err != nil {
 		return nil, err
@@ -25,9 +26,9 @@ func ReadPoolFolder(v tty.View, src tty.Source) (*drills.Pool, error) {
 
 // hidePool takes the names of kids and timers out of a pool. Those of coaches stay, as the draw goes by them; see pool.coach.
 func hidePool(p *drills.Pool) {
-	p.Warnings = tty.NamelessBy(p.Warnings, tty.PoolWords(p))
+	p.Warnings = nameless.Hide(p.Warnings, tty.PoolWords(p))
 	f := p.Folder()
-	tty.HideNames(f) // changes the trials it shares with the pool
+	nameless.Team(f) // changes the trials it shares with the pool
 	p.Trials = f.Trials
 	p.League.Common.Catalogue, p.League.Common.Formations = f.Team.Catalogue, f.Team.Formations
 	for i := range p.Kids {

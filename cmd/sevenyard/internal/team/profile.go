@@ -39,7 +39,7 @@ func runProfile(c *cli.Context, sio tty.IO) error {
 		return err
 	}
 	p := assess.Assess(f)
-	warnings := append(tty.ProblemWords(f.Warnings), p.Warnings...)
+	warnings := append(f.Warnings.Words(), p.Warnings...)
 	if v.JSON {
 		out := ProfileReport(f, p)
 		out.Warnings = append(out.Warnings, warnings...)

@@ -8,6 +8,7 @@ import (
 
 	"sevenyard/assess"
 	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -109,7 +110,7 @@ func (s *profileScreen) head() string {
 	if team == "" {
 		team = "Your team"
 	}
-	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, tty.Division(s.f.Team.Division),
+	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, s.f.Team.Division.Words(),
 		gameplan.Count(len(s.p.Kids), "kid"), gameplan.Count(len(s.held()), "drill"))), "")
 	out += s.Fold(fmt.Sprintf("Points: %s More is better. ± is the standard error: the truth lies within it two times in three, within twice as much 19 times in 20.", tty.PointsMean), "")
 	for _, k := range s.p.Kids {
@@ -309,7 +310,7 @@ func weight(ws []drills.Share, trait string) string {
 
 func (s *profileScreen) cautions() string {
 	out := ""
-	for _, c := range tty.Cautions(&s.f.Team.Catalogue, "setup") {
+	for _, c := range report.Cautions(&s.f.Team.Catalogue, "setup") {
 		out += s.Fold("- "+c, "  ")
 	}
 	if out == "" {

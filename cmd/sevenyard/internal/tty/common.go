@@ -12,6 +12,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
@@ -159,13 +160,13 @@ func (v View) ReadTeam(src Source) (*drills.Folder, error) {
 	f, err := drills.ReadFolder(src.FS)
 	var problems drills.Problems
 	if v.IDsOnly && errors.As(err, &problems) {
-		err = nameless(problems, f)
+		err = nameless.Problems(problems, f)
 	}
 	if err != nil {
 		return nil, err
 	}
 	if v.IDsOnly {
-		HideNames(f)
+		nameless.Team(f)
 	}
 	return f, nil
 }
@@ -213,46 +214,6 @@ func (p People) List(ids []string) string {
 		out[i] = p.Inline(id)
 	}
 	return strings.Join(out, ", ")
-}
-
-// ProblemWords are problems as sentences.
-func ProblemWords(ps drills.Problems) []string {
-	out := make([]string, len(ps))
-	for i, p := range ps {
-		out[i] = p.Error()
-	}
-	return out
-}
-
-// Division names the grades: "grades 3-4", "kindergarten", "kindergarten to grade 1".
-func Division(g drills.Grades) string {
-	name := func(n int) string {
-		if n == 0 {
-			return "kindergarten"
-		}
-		return fmt.Sprintf("grade %d", n)
-	}
-	switch {
-	case g.Low == g.High:
-		return name(g.Low)
-	case g.Low == 0:
-		return name(0) + " to " + name(g.High)
-	}
-	return fmt.Sprintf("grades %d-%d", g.Low, g.High)
-}
-
-// Cautions picks the catalogue's first caution on each topic, in the topics' order.
-func Cautions(c *drills.Catalogue, topics ...string) []string {
-	out := []string{}
-	for _, t := range topics {
-		for _, x := range c.Cautions {
-			if x.Topic == t {
-				out = append(out, x.Text)
-				break
-			}
-		}
-	}
-	return out
 }
 
 // Blocks renders a table that this program built itself, as wide as the screen; a wrong number of

@@ -40,7 +40,6 @@ func After(stopped bool, errs ...error) error {
 // What a search says that was ended by hand.
 var (
 	ErrBestSoFar = errors.New("stopped: shown is the best that was found so far")
-	ErrNoPlanYet = errors.New("stopped: no plan was found yet")
 )
 
 // Made remembers what a run has made that lasts, to be said where the screen cannot be written.

@@ -25,26 +25,9 @@ func Refusal(err error) *report.Refusal {
 	case errors.As(err, &r):
 		return r.Object
 	case errors.As(err, &problems):
-		return report.NewRefusal(Places(problems)...)
+		return report.NewRefusal(report.Places(problems)...)
 	}
 	return report.NewRefusal(report.Problem{What: OneLine(err)})
-}
-
-// Places are problems as objects.
-func Places(ps drills.Problems) []report.Problem {
-	out := []report.Problem{}
-	for _, p := range ps {
-		out = append(out, report.Problem{File: p.At.File, Line: p.At.Line, What: p.What, Do: p.Do})
-	}
-	return out
-}
-
-// Filled is the list, never null.
-func Filled[T any](list []T) []T {
-	if list == nil {
-		return []T{}
-	}
-	return list
 }
 
 // Manner is how the command line asks for answers, as far as it can be told before it is understood: errors have to

@@ -9,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"sevenyard/cmd/internal/nameless"
 	"sevenyard/drills"
 	"sevenyard/drills/regular"
 	"sevenyard/fixtures"
@@ -21,7 +22,7 @@ var fileFlags = []string{"from", "save", "save-dir", "write-mps", "out", "lines"
 // the trade: a coach who leaves names out may have typed one. flags are the names of all flags there are.
 func HideTyped(args, flags []string) func(string) string {
 	known := knownWords(args)
-	games := HideGames(GamesNamed(typedFolder(args)))
+	games := nameless.HideGames(nameless.GamesNamed(typedFolder(args)))
 	var words []string
 	add := func(text string) {
 		for _, w := range strings.FieldsFunc(text, func(r rune) bool {
@@ -53,11 +54,11 @@ func HideTyped(args, flags []string) func(string) string {
 	// Longer ones first, so that no word is left over of which another one is a part.
 	slices.SortStableFunc(words, func(a, b string) int { return len(b) - len(a) })
 	return func(text string) string {
-		text = hideQuoted(games(strings.ReplaceAll(text, hidden, " ")), known, hidden)
+		text = nameless.Quoted(games(strings.ReplaceAll(text, hidden, " ")), known, hidden)
 		for _, w := range words {
 			text = hideWord(text, w)
 		}
-		return strings.NewReplacer(`"`+hidden+`"`, NotShown, hidden, NotShown).Replace(text)
+		return strings.NewReplacer(`"`+hidden+`"`, nameless.NotShown, hidden, nameless.NotShown).Replace(text)
 	}
 }
 
@@ -114,7 +115,7 @@ func knownWords(args []string) map[string]bool {
 	if f == nil {
 		f = &drills.Folder{}
 	}
-	return withChoices(PlainWords(f))
+	return withChoices(nameless.PlainWords(f))
 }
 
 // typedPool is the pool that a command line of the draft names, as far as it can be read; nil if it is another command's.
@@ -144,7 +145,7 @@ func withChoices(known map[string]bool) map[string]bool {
 
 // PoolWords are the words of a pool folder that are no names.
 func PoolWords(p *drills.Pool) map[string]bool {
-	known := PlainWords(p.Folder())
+	known := nameless.PlainWords(p.Folder())
 	for _, w := range strings.Fields("siblings coach_of nights apart carpool carpools returning division team fixed coach max_returning min_nights evenness overall grades untested uncertainty " +
 		"mon tue wed thu fri sat sun monday tuesday wednesday thursday friday saturday sunday") {
 		known[w] = true

@@ -1,4 +1,5 @@
-package tty
+// Package nameless takes out of what is read, and out of messages, whatever may be a name: of a kid, a coach, a timer, a game, an opponent.
+package nameless
 
 import (
 	"maps"
@@ -12,11 +13,11 @@ import (
 	"sevenyard/drills"
 )
 
-// HideNames takes out of the folder whatever may be a name, so that nothing after it can tell one: names and notes of kids, timers, the words
+// Team takes out of the folder whatever may be a name, so that nothing after it can tell one: names and notes of kids, timers, the words
 // of a hold, and every text of the team's own drills, traits, roles and formations. What stays are ids: of kids, the names of drills, traits,
 // roles and formations (lower-case words, by which files refer to them), and those of teams and leagues.
-func HideNames(f *drills.Folder) {
-	f.Warnings = nameless(f.Warnings, f)
+func Team(f *drills.Folder) {
+	f.Warnings = Problems(f.Warnings, f)
 	for i := range f.Roster {
 		k := &f.Roster[i]
 		if k.Name, k.Notes = "", ""; k.Hold != "" {
@@ -27,7 +28,7 @@ func HideNames(f *drills.Folder) {
 	for i, t := range f.Trials {
 		f.Trials[i].Timer = number[t.Timer]
 	}
-	HideTexts(&f.Team.Catalogue)
+	Catalogue(&f.Team.Catalogue)
 	for i := range f.Team.Formations {
 		if x, ok := f.Team.Catalogue.Formation(f.Team.Formations[i].Name); ok {
 			f.Team.Formations[i].Title, f.Team.Formations[i].Source = x.Title, x.Source
@@ -49,9 +50,9 @@ func timerNumbers(trials []drills.Trial) map[string]string {
 	return number
 }
 
-// HideTexts puts the names of entries in place of their titles, and leaves out what else a team has written about them. What comes with
+// Catalogue puts the names of entries in place of their titles, and leaves out what else a team has written about them. What comes with
 // the tool stays.
-func HideTexts(c *drills.Catalogue) {
+func Catalogue(c *drills.Catalogue) {
 	house := drills.Default()
 	for i := range c.Traits {
 		if x := &c.Traits[i]; !slices.Contains(house.Traits, *x) {
@@ -98,9 +99,9 @@ var quoted = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
 // notTOML stands before what the reader of TOML says, which may hold a piece of the line.
 const notTOML = " as TOML: "
 
-// hideQuoted takes every quoted value out of a text, unless it is a word that may stand or has no letter in it. A quotation mark without
+// Quoted takes every quoted value out of a text, unless it is a word that may stand or has no letter in it. A quotation mark without
 // its other half hides all that follows: rather too much than a name.
-func hideQuoted(text string, known map[string]bool, instead string) string {
+func Quoted(text string, known map[string]bool, instead string) string {
 	if head, _, cut := strings.Cut(text, notTOML); cut {
 		text = head + strings.TrimSuffix(notTOML, ": ")
 	}
@@ -127,22 +128,22 @@ func hideQuoted(text string, known map[string]bool, instead string) string {
 // NotShown stands in place of what may be a name.
 const NotShown = "(not shown)"
 
-// nameless gives messages without what the files say, kids' ids and words of the trade apart: anything else may be a name.
-func nameless(ps drills.Problems, f *drills.Folder) drills.Problems {
-	return NamelessBy(ps, PlainWords(f))
+// Problems gives messages without what the files say, kids' ids and words of the trade apart: anything else may be a name.
+func Problems(ps drills.Problems, f *drills.Folder) drills.Problems {
+	return Hide(ps, PlainWords(f))
 }
 
-// NamelessBy is nameless with the words that may stand.
-func NamelessBy(ps drills.Problems, known map[string]bool) drills.Problems {
+// Hide is Problems with the words that may stand.
+func Hide(ps drills.Problems, known map[string]bool) drills.Problems {
 	out := slices.Clone(ps)
 	for i := range out {
-		out[i].What, out[i].Do = hideQuoted(out[i].What, known, NotShown), hideQuoted(out[i].Do, known, NotShown)
+		out[i].What, out[i].Do = Quoted(out[i].What, known, NotShown), Quoted(out[i].Do, known, NotShown)
 	}
 	return out
 }
 
-// NamelessWords gives warnings without names for a saved plan, which has ids only whatever the screen shows.
-func NamelessWords(warnings []string, known map[string]bool, trials []drills.Trial, c *drills.Catalogue) []string {
+// Sentences gives warnings without names for a saved plan, which has ids only whatever the screen shows.
+func Sentences(warnings []string, known map[string]bool, trials []drills.Trial, c *drills.Catalogue) []string {
 	var units []string
 	for _, d := range c.Drills {
 		if !slices.Contains(houseUnits(), d.Unit) {
@@ -163,7 +164,7 @@ func NamelessWords(warnings []string, known map[string]bool, trials []drills.Tri
 		for _, unit := range units {
 			w = replaceWord(w, " ", unit)
 		}
-		out[i] = hideQuoted(w, known, NotShown)
+		out[i] = Quoted(w, known, NotShown)
 	}
 	return out
 }

@@ -1,4 +1,4 @@
-package tty
+package nameless
 
 import (
 	"bytes"
@@ -12,61 +12,23 @@ import (
 	"unicode"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/drills"
 	"sevenyard/drills/games"
 )
 
 // Games go by their ids, and an id with letters in it may be a name: of the other team's coach, say. Where names are left out, numbers stay,
 // and other ids are told by their place in the record.
 
-// maybeName tells whether a game's id is more than a number.
-func maybeName(id string) bool { return strings.ContainsFunc(id, unicode.IsLetter) }
-
-// GameID is the id of the game that an entry is about, as far as it may be shown.
-func (v View) GameID(id string) string {
-	if v.IDsOnly && maybeName(id) {
-		return NotShown
-	}
-	return id
-}
+// MaybeName tells whether a game's id is more than a number.
+func MaybeName(id string) bool { return strings.ContainsFunc(id, unicode.IsLetter) }
 
 // GameInList is the id of a game in a list of several: in quotation marks, so that it is not told where names are left out, unless it is a
 // number.
 func GameInList(id string) string {
-	if maybeName(id) {
+	if MaybeName(id) {
 		return strconv.Quote(id)
 	}
 	return id
-}
-
-// isDate tells whether a text is a date as the record has it; a record typed by hand may have something else in its place.
-func isDate(text string) bool {
-	_, err := time.Parse(time.DateOnly, text)
-	return err == nil
-}
-
-// Date is the date of a game, as far as it may be shown.
-func (v View) Date(text string) string {
-	if v.IDsOnly && text != "" && !isDate(text) {
-		return NotShown
-	}
-	return text
-}
-
-// HideSeason takes opponents and ids that may be names out of a season.
-func (v View) HideSeason(s *report.Season) {
-	if !v.IDsOnly {
-		return
-	}
-	for i := range s.Games {
-		g := &s.Games[i]
-		if g.Opponent = ""; maybeName(g.Game) {
-			g.Game = "number " + strconv.Itoa(i+1)
-		}
-		g.Date = v.Date(g.Date)
-		for k := range s.Kids {
-			s.Kids[k].Games[i].Game = g.Game // one for each game, in the same order
-		}
-	}
 }
 
 // mostOfRecord is the most bytes of a record that are looked through for ids.
@@ -98,7 +60,7 @@ func GamesNamed(dir fs.FS) []string {
 			column = slices.IndexFunc(cells, func(c string) bool { return strings.EqualFold(c, "game") })
 			continue
 		}
-		if column < len(cells) && maybeName(cells[column]) && !slices.Contains(out, cells[column]) {
+		if column < len(cells) && MaybeName(cells[column]) && !slices.Contains(out, cells[column]) {
 			out = append(out, cells[column])
 		}
 	}
@@ -153,5 +115,44 @@ func replaceWord(text, before, word string) string {
 			b.WriteString(text[:i+len(before)] + NotShown)
 		}
 		text = text[end:]
+	}
+}
+
+// OfRecord is Problems for the record of a folder: ids of games that may be names go too.
+func OfRecord(ps drills.Problems, dir fs.FS, f *drills.Folder) drills.Problems {
+	out, hide := Problems(ps, f), HideGames(GamesNamed(dir))
+	for i := range out {
+		out[i].What, out[i].Do = hide(out[i].What), hide(out[i].Do)
+	}
+	return out
+}
+
+// GameID is the id of a game, as far as it may be shown.
+func GameID(id string) string {
+	if MaybeName(id) {
+		return NotShown
+	}
+	return id
+}
+
+// Date is the date of a game, as far as it may be shown: a record typed by hand may have something else in its place.
+func Date(text string) string {
+	if _, err := time.Parse(time.DateOnly, text); err != nil && text != "" {
+		return NotShown
+	}
+	return text
+}
+
+// Season takes opponents, and ids and dates that may be names, out of a season.
+func Season(s *report.Season) {
+	for i := range s.Games {
+		g := &s.Games[i]
+		if g.Opponent = ""; MaybeName(g.Game) {
+			g.Game = "number " + strconv.Itoa(i+1)
+		}
+		g.Date = Date(g.Date)
+		for k := range s.Kids {
+			s.Kids[k].Games[i].Game = g.Game // one for each game, in the same order
+		}
 	}
 }
