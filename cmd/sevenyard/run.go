@@ -30,6 +30,10 @@ func run(ctx context.Context, args []string, sio tty.IO) int {
 	if len(args) > 1 && slices.Contains([]string{"help", "h"}, args[0]) && slices.ContainsFunc(args[1:], isOption) {
 		return finish(sio, readManner(args), tty.Usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
 	}
+	if len(args) == 1 && (args[0] == "--version" || args[0] == "-version") {
+		_, err := fmt.Fprintln(sio.Out, versionWords())
+		return finish(sio, tty.Manner{Hide: func(s string) string { return s }}, err)
+	}
 	err := app.RunContext(ctx, append([]string{app.Name}, flagsFirst(app, args)...))
 	if bad := out.Err(); bad != nil && (err == nil || errors.Is(err, bad)) {
 		sio.Unwritten(bad)
@@ -105,7 +109,7 @@ func newApp(sio tty.IO) *cli.App {
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{team.NewStart(sio), team.NewDrills(sio), team.NewCheck(sio), team.NewProfile(sio), gameday.NewLineup(sio), gameday.NewRebuild(sio), logbook.NewRecord(sio), logbook.NewClear(sio), logbook.NewSeason(sio), gameday.NewWhy(sio), pages.NewSheet(sio), draftday.NewDraft(sio)},
+		Commands: []*cli.Command{team.NewStart(sio), team.NewDrills(sio), team.NewFormations(sio), team.NewCheck(sio), team.NewProfile(sio), gameday.NewLineup(sio), gameday.NewRebuild(sio), logbook.NewRecord(sio), logbook.NewClear(sio), logbook.NewSeason(sio), gameday.NewWhy(sio), pages.NewSheet(sio), draftday.NewDraft(sio), newCompletion(sio)},
 	}
 	helpAll(app, sio)
 	return app

@@ -28,10 +28,15 @@ func Team(f *drills.Folder) {
 	for i, t := range f.Trials {
 		f.Trials[i].Timer = number[t.Timer]
 	}
-	Catalogue(&f.Team.Catalogue)
-	for i := range f.Team.Formations {
-		if x, ok := f.Team.Catalogue.Formation(f.Team.Formations[i].Name); ok {
-			f.Team.Formations[i].Title, f.Team.Formations[i].Source = x.Title, x.Source
+	TeamFile(&f.Team)
+}
+
+// TeamFile takes out of team.toml what else a team has written about its drills, traits, roles and formations.
+func TeamFile(t *drills.Team) {
+	Catalogue(&t.Catalogue)
+	for i := range t.Formations {
+		if x, ok := t.Catalogue.Formation(t.Formations[i].Name); ok {
+			t.Formations[i].Title, t.Formations[i].Source = x.Title, x.Source
 		}
 	}
 }

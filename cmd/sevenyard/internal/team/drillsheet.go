@@ -21,47 +21,63 @@ func NewDrills(sio tty.IO) *cli.Command {
 		Description:  "Without a folder: the drills that come with the tool. With one: the team's own too, and its changes.",
 		Flags:        append([]cli.Flag{tty.DemoFlag("the invented team's drills")}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDrills(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readCatalogueOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDrills(o, sio)
+		},
 	}
 }
 
-func runDrills(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return err
-	}
-	cat := drills.Default()
-	if c.Args().Present() || c.Bool("demo") {
-		if cat, err = readCatalogue(v, c); err != nil {
-			return err
-		}
-	}
-	if v.JSON {
-		return report.Write(sio.Out, drillSheet(&cat))
-	}
-	_, err = io.WriteString(sio.Out, drillText(v, &cat))
-	return err
+// catalogueOptions are what a command was told that shows what the trade knows, or what a team knows of it.
+type catalogueOptions struct {
+	tty.View
+	command string
+	source  *tty.Source // nil: what comes with the tool
 }
 
-// readCatalogue reads no more than team.toml: a team that has still to hold its drills has no results yet.
-func readCatalogue(v tty.View, c *cli.Context) (drills.Catalogue, error) {
+func readCatalogueOptions(c *cli.Context, sio tty.IO) (o catalogueOptions, err error) {
+	o.command = c.Command.Name
+	if o.View, err = tty.ReadView(c, sio); err != nil || !c.Args().Present() && !c.Bool("demo") {
+		return o, err
+	}
 	src, err := tty.ReadSource(c)
-	if err != nil {
-		return drills.Catalogue{}, err
+	o.source = &src
+	return o, err
+}
+
+// team reads no more than team.toml: a team that has still to hold its drills has no results yet.
+func (o catalogueOptions) team() (drills.Team, error) {
+	if o.source == nil {
+		return drills.Team{Catalogue: drills.Default()}, nil
 	}
-	f, err := src.FS.Open("team.toml")
+	f, err := o.source.FS.Open("team.toml")
 	if err != nil {
-		return drills.Catalogue{}, fmt.Errorf("%s has no team.toml to read; sevenyard drills without a folder lists what comes with the tool", src.Name)
+		return drills.Team{}, fmt.Errorf("%s has no team.toml to read; sevenyard %s without a folder lists what comes with the tool", o.source.Name, o.command)
 	}
 	defer f.Close()
 	team, _, err := drills.ReadTeam(f)
 	if err != nil {
-		return drills.Catalogue{}, err
+		return drills.Team{}, err
 	}
-	if v.IDsOnly {
-		nameless.Catalogue(&team.Catalogue)
+	if o.IDsOnly {
+		nameless.TeamFile(team)
 	}
-	return team.Catalogue, nil
+	return *team, nil
+}
+
+func runDrills(o catalogueOptions, sio tty.IO) error {
+	team, err := o.team()
+	if err != nil {
+		return err
+	}
+	if o.JSON {
+		return report.Write(sio.Out, drillSheet(&team.Catalogue))
+	}
+	_, err = io.WriteString(sio.Out, drillText(o.View, &team.Catalogue))
+	return err
 }
 
 func drillSheet(cat *drills.Catalogue) *report.DrillSheet {
