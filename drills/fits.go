@@ -52,7 +52,7 @@ func readFits(data []byte, cat *Catalogue, ros *roster, probs, warn *collector) 
 		if !t.fits() {
 			continue
 		}
-		f := OwnFit{Kid: strings.Clone(t.cell("kid")), Role: strings.ToLower(t.cell("role")), At: Place{probs.file, t.line}}
+		f := OwnFit{Kid: strings.Clone(t.cell("kid")), Role: cat.RoleMeant(t.cell("role")), At: Place{probs.file, t.line}}
 		kid, isKid := ros.meant(f.Kid)
 		if kid >= 0 {
 			f.Kid = ros.kids[kid].ID

@@ -1,6 +1,9 @@
 package drills
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // Drill finds a drill by its name.
 func (c *Catalogue) Drill(name string) (Drill, bool) {
@@ -10,6 +13,19 @@ func (c *Catalogue) Drill(name string) (Drill, bool) {
 // Role finds a role by its name.
 func (c *Catalogue) Role(name string) (Role, bool) {
 	return find(c.Roles, func(r *Role) bool { return r.Name == name })
+}
+
+// RoleMeant is the name of the role that a typed word means: its name in any case, or its letter. A word that means none comes back in small
+// letters.
+func (c *Catalogue) RoleMeant(typed string) string {
+	name := strings.ToLower(strings.TrimSpace(typed))
+	if _, ok := c.Role(name); ok {
+		return name
+	}
+	if r, ok := find(c.Roles, func(r *Role) bool { return r.Letter != "" && strings.EqualFold(r.Letter, name) }); ok {
+		return r.Name
+	}
+	return name
 }
 
 // Formation finds a formation by its name.

@@ -108,12 +108,12 @@ func readSpots(s section, cat *Catalogue, name string) []Spot {
 	known := cat.roleNames()
 	spots := make([]Spot, 0, len(roles))
 	for _, r := range roles {
-		role := strings.TrimSpace(r.text)
+		role := cat.RoleMeant(r.text)
 		if cat.isSpoilt("role", role) {
 			continue
 		}
 		if !slices.Contains(known, role) {
-			s.probs.add(r.line, didYouMean(role, known, "known roles are "+andList(known)), "unknown role %s%s", quote(role), s.where())
+			s.probs.add(r.line, didYouMean(role, known, "known roles are "+andList(known)), "unknown role %s%s", quote(strings.TrimSpace(r.text)), s.where())
 			continue
 		}
 		deep, usual := usualDeep[role]

@@ -142,7 +142,7 @@ func readKid(t *table, cat *Catalogue, warn *collector) (k Kid, ok bool) {
 	}
 	for _, role := range strings.FieldsFunc(t.cell("never"), func(r rune) bool { return strings.ContainsRune(";,/| \t", r) }) {
 		known := cat.roleNames()
-		name := strings.ToLower(role)
+		name := cat.RoleMeant(role)
 		if cat.isSpoilt("role", name) {
 			continue
 		}

@@ -26,6 +26,7 @@ func readPins(s section, t *Team) {
 		}
 		p.str("role", &pin.Role)
 		p.bool("must", &pin.Must)
+		pin.Role = t.Catalogue.RoleMeant(pin.Role)
 		known := t.Catalogue.roleNames()
 		if t.Catalogue.isSpoilt("role", pin.Role) {
 			continue

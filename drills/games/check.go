@@ -58,10 +58,11 @@ func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
 		kids[drills.IDKey(k.ID)] = true
 	}
 	r.rename(f.Roster)
+	r.nameRoles(&f.Team.Catalogue)
 	for _, m := range r.mentions {
 		kind, do := "kid", ""
 		switch {
-		case m.role && slices.Contains(roles, m.word), !m.role && kids[drills.IDKey(m.word)]:
+		case m.role && slices.Contains(roles, f.Team.Catalogue.RoleMeant(m.word)), !m.role && kids[drills.IDKey(m.word)]:
 			continue
 		case m.role:
 			kind, do = "role", drills.DidYouMean(m.word, roles, "known roles are "+drills.AndList(roles)+"; other rows have "+drills.AndList([]string{present, hurt, cleared, void})+" there")
@@ -86,6 +87,18 @@ func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
 		return warnings, nil
 	}
 	return warnings, problems
+}
+
+// nameRoles writes roles by their names, where a hand has written their letters.
+func (r *Record) nameRoles(cat *drills.Catalogue) {
+	for i := range r.Games {
+		for s := range r.Games[i].Series {
+			slots := r.Games[i].Series[s].Slots
+			for j := range slots {
+				slots[j].Role = cat.RoleMeant(slots[j].Role)
+			}
+		}
+	}
 }
 
 // rename writes the kids' ids as the roster does.

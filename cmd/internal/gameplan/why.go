@@ -1,6 +1,7 @@
 package gameplan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -19,6 +20,12 @@ type Question struct {
 
 // Asked finds the question's kid and roles in the solver's numbers.
 func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, err error) {
+	id, which := drills.FindKid(q.Kid, roster)
+	if len(which) > 1 {
+		what, do := drills.KidError(q.Kid, which, roster)
+		return 0, nil, &WishError{"--kid", what, do}
+	}
+	q.Kid = cmp.Or(id, q.Kid)
 	if err := known("--kid", q.Kid, roster); err != nil {
 		return 0, nil, err
 	}
@@ -46,7 +53,7 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 	if q.Role == "" {
 		return kid, used, nil
 	}
-	r := pl.role(q.Role)
+	r := pl.role(pl.Team.Catalogue.RoleMeant(q.Role))
 	switch {
 	case r < 0:
 		return 0, nil, &WishError{"--role", fmt.Sprintf("no role %q", q.Role), "use " + And(pl.roleNames(used))}
@@ -87,7 +94,7 @@ func (pl *Plan) roleNames(roles []int) []string {
 func (pl *Plan) Why(ctx context.Context, q Question, kid int, roles []int, base, set rotation.Settings) (*report.Why, error) {
 	l := pl.Lineup(base)
 	out := &report.Why{
-		Schema: report.WhySchema, Team: l.Team, Kid: q.Kid, Seed: l.Seed, Limited: l.Limited, Share: l.Kids[kid].Share,
+		Schema: report.WhySchema, Team: l.Team, Kid: pl.IDs[kid], Seed: l.Seed, Limited: l.Limited, Share: l.Kids[kid].Share,
 		Plays: []report.Stint{}, Fits: []report.Rank{}, Weakest: l.Weakest, Total: l.Total, Wishes: []report.Wish{}, Rules: []report.Price{},
 		Loosened: l.Loosened, Warnings: []string{},
 	}

@@ -182,17 +182,56 @@ func (w Wishes) events(roster []drills.Kid, series int, do, of string) ([]event,
 	return out, nil
 }
 
+// Kid is the id of the kid of a roster that is meant by a word; flag is where it was typed.
+func Kid(flag, typed string, roster []drills.Kid) (string, error) {
+	id, which := drills.FindKid(typed, roster)
+	if id == "" {
+		what, do := drills.KidError(typed, which, roster)
+		return "", &WishError{flag, what, do}
+	}
+	return id, nil
+}
+
+// Named gives the wishes with kids by the ids of the roster, however they were typed. A kid who cannot be found stays as typed: what is wrong is told
+// where the wish is read.
+func (w Wishes) Named(roster []drills.Kid) (Wishes, error) {
+	find := func(flag, typed string) (string, error) {
+		id, which := drills.FindKid(typed, roster)
+		if len(which) > 1 {
+			what, do := drills.KidError(typed, which, roster)
+			return "", &WishError{flag, what, do}
+		}
+		return cmp.Or(id, typed), nil
+	}
+	var err error
+	w.Absent = slices.Clone(w.Absent)
+	for i := range w.Absent {
+		if w.Absent[i], err = find("--absent", w.Absent[i]); err != nil {
+			return w, err
+		}
+	}
+	for _, list := range []struct {
+		flag string
+		ats  *[]At
+	}{{"--late", &w.Late}, {"--leaves", &w.Leaves}, {"--hurt", &w.Hurt}} {
+		*list.ats = slices.Clone(*list.ats)
+		for i := range *list.ats {
+			if (*list.ats)[i].Kid, err = find(list.flag, (*list.ats)[i].Kid); err != nil {
+				return w, err
+			}
+		}
+	}
+	return w, nil
+}
+
 // known says whether the roster has the kid, and what may have been meant otherwise.
 func known(flag, kid string, roster []drills.Kid) error {
-	var byName, ids []string
+	var ids []string
 	for _, k := range roster {
 		if k.ID == kid {
 			return nil
 		}
 		ids = append(ids, k.ID)
-		if k.Name != "" && slices.Contains(strings.Fields(strings.ToLower(k.Name)), strings.ToLower(kid)) || strings.EqualFold(k.Name, kid) {
-			byName = append(byName, k.ID)
-		}
 	}
 	do := "use the kid's id as the roster has it"
 	if len(ids) > 0 {
@@ -200,9 +239,6 @@ func known(flag, kid string, roster []drills.Kid) error {
 	}
 	if near := drills.NearID(kid, ids); near != "" {
 		do = fmt.Sprintf("did you mean %s? Otherwise look the id up in roster.csv", near)
-	}
-	if len(byName) == 1 {
-		do = "kids go by their id here: use " + byName[0]
 	}
 	return &WishError{flag, fmt.Sprintf("no kid %q in the roster", kid), do}
 }

@@ -75,6 +75,9 @@ func Anew(g *Game) (*gameplan.Plan, error) { return gameplan.New(g.Folder, g.Pro
 // Load puts the game of a team together with build.
 func (g *Game) Load(folder *drills.Folder, build Builder) (err error) {
 	g.Folder = folder
+	if g.Wishes, err = g.Wishes.Named(folder.Roster); err != nil {
+		return err
+	}
 	if g.Wishes.Favor == "" {
 		if g.Set.Favor, err = gameplan.ParseFavor(g.Folder.Team.Favor); err != nil {
 			return err

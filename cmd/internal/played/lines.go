@@ -140,8 +140,8 @@ func (l *liner) series(n int, tokens []string) {
 		}
 	}
 	for _, t := range tokens {
-		kid, isKid := l.kid(t)
 		r, isRole := l.role(t)
+		kid, isKid := l.kid(t, isRole)
 		switch {
 		case isKid && isRole:
 			l.problem("write #"+t+" for the kid, "+r+" for the role", "%s is a role and a kid", t)
@@ -172,18 +172,24 @@ func (l *liner) series(n int, tokens []string) {
 	l.out.Lines = append(l.out.Lines, line)
 }
 
-func (l *liner) kid(t string) (string, bool) {
+// kid is the kid that a word means. One that is also a role's name or letter means a kid only as an id.
+func (l *liner) kid(t string, isRole bool) (string, bool) {
 	t = strings.TrimPrefix(t, "#")
-	return t, slices.ContainsFunc(l.f.Roster, func(k drills.Kid) bool { return k.ID == t })
+	id, which := drills.FindKid(t, l.f.Roster)
+	switch {
+	case isRole && drills.IDKey(id) != drills.IDKey(t):
+		return "", false
+	case len(which) > 1:
+		what, do := drills.KidError(t, which, l.f.Roster)
+		l.problem(do, "%s", what)
+		return which[0], true
+	}
+	return id, id != ""
 }
 
 func (l *liner) role(t string) (string, bool) {
-	for _, r := range l.f.Team.Catalogue.Roles {
-		if strings.EqualFold(t, r.Letter) || strings.EqualFold(t, r.Name) {
-			return r.Name, true
-		}
-	}
-	return "", false
+	r, ok := l.f.Team.Catalogue.Role(l.f.Team.Catalogue.RoleMeant(t))
+	return r.Name, ok
 }
 
 // unknown says what a word may have been meant to be.

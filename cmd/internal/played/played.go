@@ -99,7 +99,9 @@ type builder struct {
 // Build makes the entry; it is nil if the record says all of it already. The error is of type drills.Problems and lists everything that does
 // not go together.
 func Build(f *drills.Folder, rec *games.Record, told *Told) (*games.Change, *Account, error) {
-	b := &builder{told: told, folder: f, series: map[int][]games.Slot{}, at: map[int]drills.Place{}, who: map[string]*turnout{}, account: &Account{}}
+	b := &builder{folder: f, series: map[int][]games.Slot{}, at: map[int]drills.Place{}, who: map[string]*turnout{}, account: &Account{}}
+	told = b.named(told)
+	b.told = told
 	b.was, b.there = rec.Game(told.Game)
 	b.labels()
 	b.out = availability.Of(f.Roster, rec, told.Game, b.account.Date, f.Team.Series)

@@ -57,7 +57,11 @@ func runDraftAdd(c *cli.Context, sio tty.IO) error {
 	}
 	only := kidList(c, "kid")
 	p, err := ReadPool(c, sio, func(pool *drills.Pool) (*drills.Pool, error) {
-		return onlyLate(pool, sv, only)
+		ids, err := poolKids(only, pool)
+		if err != nil {
+			return nil, usageIn("--kid", err, "; add a row for the kid first")
+		}
+		return onlyLate(pool, sv, ids)
 	})
 	if err != nil {
 		return err
@@ -82,10 +86,7 @@ func onlyLate(pool *drills.Pool, sv *Saved, only []string) (*drills.Pool, error)
 		return pool, nil
 	}
 	for _, id := range only {
-		switch {
-		case !slices.ContainsFunc(pool.Kids, func(k drills.PoolKid) bool { return k.ID == id }):
-			return nil, tty.Usagef("--kid: no kid %q in pool.csv; add a row for the kid first", id)
-		case !slices.Contains(sv.without(pool, nil), id):
+		if !slices.Contains(sv.without(pool, nil), id) {
 			return nil, tty.Usagef("--kid: kid %s has a team in %s already", id, sv.file)
 		}
 	}
@@ -100,10 +101,9 @@ func runDraftDrop(c *cli.Context, sio tty.IO) error {
 	leave := kidList(c, "kid")
 	var late []string
 	p, err := ReadPool(c, sio, func(pool *drills.Pool) (*drills.Pool, error) {
-		for _, id := range leave {
-			if !slices.ContainsFunc(pool.Kids, func(k drills.PoolKid) bool { return k.ID == id }) {
-				return nil, tty.Usagef("--kid: no kid %q in pool.csv", id)
-			}
+		var err error
+		if leave, err = poolKids(leave, pool); err != nil {
+			return nil, usageIn("--kid", err, "")
 		}
 		late = sv.without(pool, leave)
 		without := draftplan.Without(pool, append(slices.Clone(leave), late...))
@@ -270,4 +270,9 @@ func (s *changeScreen) optionWords(o report.DraftOption) string {
 		parts = append(parts, fmt.Sprintf("%s moves from %s to %s", s.who.Inline(m.Kid), m.From, m.To))
 	}
 	return tty.Sentence(strings.Join(parts, "; "))
+}
+
+// usageIn says in which flag a word stands that is wrong, and what to do.
+func usageIn(flag string, err error, do string) error {
+	return tty.Usagef("%s: %s%s", flag, err, do)
 }

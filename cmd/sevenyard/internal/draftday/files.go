@@ -213,15 +213,41 @@ func (p *Pool) movedSince(name string, now draft.Split) ([]report.Moved, error) 
 	return append(p.Pl.Moved(old.Now, now), old.gone...), nil
 }
 
-// kidList reads the ids of a flag that may be given several times, with commas between ids.
+// kidList reads what a flag says that may be given several times, with commas between kids.
 func kidList(c *cli.Context, flag string) []string {
 	var out []string
 	for _, text := range c.StringSlice(flag) {
-		for _, id := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' }) {
-			if !slices.Contains(out, id) {
-				out = append(out, id)
+		for _, typed := range strings.Split(text, ",") {
+			if typed = strings.TrimSpace(typed); typed != "" {
+				out = append(out, typed)
 			}
 		}
 	}
 	return out
+}
+
+// poolKids are the ids of the kids of a pool that are meant, each once. Where commas are left out, spaces stand between ids.
+func poolKids(typed []string, pool *drills.Pool) ([]string, error) {
+	var out []string
+	add := func(word string) error {
+		id, err := poolKid(word, pool)
+		if err == nil && !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+		return err
+	}
+	for _, text := range typed {
+		if err := add(text); err == nil {
+			continue
+		} else if words := strings.Fields(text); len(words) == 1 {
+			return nil, err
+		} else {
+			for _, w := range words {
+				if err := add(w); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	return out, nil
 }

@@ -139,20 +139,37 @@ func (p *Pool) trades(now draft.Split) ([]draft.Move, error) {
 	return moves, nil
 }
 
-// kid finds a kid of the pool by the id typed.
-func (p *Pool) kid(id string) (int, error) {
+// kid finds a kid of the pool by the id or the name typed.
+func (p *Pool) kid(typed string) (int, error) {
+	id, err := poolKid(typed, p.Pool)
+	if err != nil {
+		return 0, err
+	}
 	if k, ok := p.Pl.Find(id); ok {
 		return k, nil
 	}
-	for k := range p.Pool.Kids {
-		if name := p.Pool.Kids[k].Name; name != "" && strings.EqualFold(name, id) {
-			return 0, tty.Usagef("no kid %q in pool.csv; kids go by their id here: use %s", id, p.Pl.IDs[k])
-		}
+	return 0, tty.Usagef("no kid %q in pool.csv", typed)
+}
+
+// poolKid is the id of the kid of a pool that a typed word means.
+func poolKid(typed string, pool *drills.Pool) (string, error) {
+	roster := pool.Folder().Roster
+	id, which := drills.FindKid(typed, roster)
+	if id != "" {
+		return id, nil
 	}
-	if near := drills.NearID(id, p.Pl.IDs); near != "" {
-		return 0, tty.Usagef("no kid %q in pool.csv; did you mean %s?", id, near)
+	if len(which) > 1 {
+		what, do := drills.KidError(typed, which, roster)
+		return "", tty.Usagef("%s; %s", what, do)
 	}
-	return 0, tty.Usagef("no kid %q in pool.csv", id)
+	ids := make([]string, len(roster))
+	for i, k := range roster {
+		ids[i] = k.ID
+	}
+	if near := drills.NearID(typed, ids); near != "" {
+		return "", tty.Usagef("no kid %q in pool.csv; did you mean %s?", typed, near)
+	}
+	return "", tty.Usagef("no kid %q in pool.csv", typed)
 }
 
 func (p *Pool) team(name string) (int, error) {

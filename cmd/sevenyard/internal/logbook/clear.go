@@ -79,8 +79,8 @@ func runClear(c *cli.Context, sio tty.IO) error {
 	if cl.folder, err = v.ReadTeam(cl.src); err != nil {
 		return err
 	}
-	if !slices.ContainsFunc(cl.folder.Roster, func(k drills.Kid) bool { return k.ID == cl.kid }) {
-		return &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster", cl.kid), Do: drills.KidAdvice(cl.kid, cl.folder.Roster)}
+	if cl.kid, err = gameplan.Kid("--kid", cl.kid, cl.folder.Roster); err != nil {
+		return err
 	}
 	if err := cl.readPlan(c, sio); err != nil {
 		return err

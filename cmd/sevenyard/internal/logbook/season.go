@@ -1,6 +1,7 @@
 package logbook
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 
@@ -79,7 +80,12 @@ func oneKid(c *cli.Context, f *drills.Folder, s *gameplan.Season, out *report.Se
 		return nil
 	}
 	id := c.String("kid")
-	i := s.Index(id)
+	meant, which := drills.FindKid(id, f.Roster)
+	if len(which) > 1 {
+		what, do := drills.KidError(id, which, f.Roster)
+		return &gameplan.WishError{Flag: "--kid", What: what, Do: do}
+	}
+	i := s.Index(cmp.Or(meant, id))
 	if i < 0 {
 		return &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster, and none on record", id), Do: drills.KidAdvice(id, f.Roster)}
 	}

@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"fmt"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -70,9 +69,9 @@ func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		for _, k := range kids {
-			if !slices.ContainsFunc(f.Roster, func(x drills.Kid) bool { return x.ID == k }) {
-				return nil, &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster", k), Do: drills.KidAdvice(k, f.Roster)}
+		for i := range kids {
+			if kids[i], err = gameplan.Kid("--kid", kids[i], f.Roster); err != nil {
+				return nil, err
 			}
 		}
 		asked = append(asked, kids...)

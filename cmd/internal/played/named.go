@@ -1,0 +1,48 @@
+package played
+
+import (
+	"cmp"
+	"slices"
+
+	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/drills"
+)
+
+// named gives what was said with kids by the ids of the roster, however they were typed. A kid who cannot be found stays as typed: what is wrong is
+// told where the word is read; more than one who may be meant is told here.
+func (b *builder) named(told *Told) *Told {
+	out := *told
+	find := func(at, typed string) string {
+		id, which := drills.FindKid(typed, b.folder.Roster)
+		if len(which) > 1 {
+			what, do := drills.KidError(typed, which, b.folder.Roster)
+			b.problem(at, do, "%s", what)
+			return which[0]
+		}
+		return cmp.Or(id, typed)
+	}
+	kids := func(at string, list []string) []string {
+		list = slices.Clone(list)
+		for i := range list {
+			list[i] = find(at, list[i])
+		}
+		return list
+	}
+	ats := func(at string, list []gameplan.At) []gameplan.At {
+		list = slices.Clone(list)
+		for i := range list {
+			list[i].Kid = find(at, list[i].Kid)
+		}
+		return list
+	}
+	out.Absent, out.BeforeHold = kids("--absent", told.Absent), kids("--before-hold", told.BeforeHold)
+	out.Late, out.Left, out.Hurt = ats("--late", told.Late), ats("--left", told.Left), ats("--hurt", told.Hurt)
+	out.Swaps = slices.Clone(told.Swaps)
+	for i, x := range out.Swaps {
+		at := "--swap " + x.Text
+		if out.Swaps[i].Out = find(at, x.Out); x.In != "" {
+			out.Swaps[i].In = find(at, x.In)
+		}
+	}
+	return &out
+}
