@@ -226,7 +226,15 @@ func (w *walk) rebuild() bool {
 		hurt = append(hurt, w.at())
 		args = append(args, "--hurt", hurt[0])
 	}
+	in, swapped := "", 0
+	if w.chance(4) {
+		in, swapped = w.kid(), 1+w.r.IntN(4)
+		args = append(args, "--swap", fmt.Sprintf("%s:%s@%d", w.kid(), in, swapped))
+	}
 	text, ok := w.run(args...)
+	if ok && in != "" {
+		w.maySwapIn(in, swapped, w.day(game), from)
+	}
 	if ok {
 		re := parse[report.Rebuild](w, text)
 		w.saved(file, from, hurt)
@@ -245,6 +253,18 @@ func (w *walk) rebuild() bool {
 		}
 	}
 	return ok
+}
+
+// maySwapIn asserts of a kid who went on in a series, by what was said, that it might.
+func (w *walk) maySwapIn(kid string, series int, day, plan string) {
+	out := w.hold[kid] || w.plans[plan]["hurt"][kid]
+	for game, kids := range w.hurt {
+		hurt, is := kids[kid]
+		out = out || is && w.date[game] == day && series > hurt
+	}
+	if out {
+		w.t.Fatalf("kid %s is taken for on the field in series %d, and is out\n%s", kid, series, strings.Join(w.log, "\n"))
+	}
 }
 
 func (w *walk) record() bool {

@@ -29,6 +29,20 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	if err != nil {
 		return nil, err
 	}
+	out := w.Out.WithHolds(f.Roster).WithPlan(sv.file, sv.Hurt)
+	for _, x := range w.Swaps {
+		for _, kid := range []string{x.Out, x.In} {
+			if err := known("--swap "+x.Text, kid, f.Roster); err != nil && kid != "" {
+				return nil, err
+			}
+		}
+		if played >= 0 && x.Last > played {
+			return nil, &WishError{"--swap " + x.Text, fmt.Sprintf("series %d counts as played by that, and --played says %d", x.Last, played), fmt.Sprintf("leave --played out, or use --played %d", x.Last)}
+		}
+	}
+	if sv, err = sv.swapped(w, out); err != nil {
+		return nil, err
+	}
 	over, err := sv.over(w, played)
 	if err != nil {
 		return nil, err
@@ -37,7 +51,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, &WishError{"--played", fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", over),
 			"record it, or give the plan with --from"}
 	}
-	a := &after{Wishes: w, sv: sv, roster: f.Roster, k: availability.NewKids(len(sv.Series), over, w.Out.WithHolds(f.Roster).WithPlan(sv.file, sv.Hurt)), last: sv.lastPlayed}
+	a := &after{Wishes: w, sv: sv, roster: f.Roster, k: availability.NewKids(len(sv.Series), over, out), last: sv.lastPlayed}
 	if err := a.read(); err != nil {
 		return nil, err
 	}
@@ -303,7 +317,7 @@ func rangeIs(a, b int) string {
 func (a *after) played(flag string, at At) error {
 	if s := a.last(at.Kid, a.k.Over()); s > at.Series-1 {
 		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1),
-			fmt.Sprintf("mend the series, or put on record who played there (sevenyard record --swap %s:KID@%d) and give --game", at.Kid, s+1)}
+			fmt.Sprintf("mend the series, or say who was in that spot: --swap %s:KID@%d", at.Kid, s+1)}
 	}
 	return nil
 }

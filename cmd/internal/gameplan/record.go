@@ -52,7 +52,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		return nil, ErrOver
 	}
 	out.Series, out.notes = slices.Clone(sv.Series), slices.Clone(sv.notes)
-	out.Played = max(sv.Played, over)
+	out.Played, out.recorded = max(sv.Played, over), over
 	played := map[string][]bool{} // by kid, in which series from 0
 	plays := func(kid string, s int) {
 		if played[kid] == nil {

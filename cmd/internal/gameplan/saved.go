@@ -26,13 +26,14 @@ type Saved struct {
 	// Loosening is what the plan had loosened; none in files from before that was kept.
 	Loosening []report.Loosening `json:"loosening"`
 
-	said  *report.Lineup // every number that the file has; not for showing, only for telling where it is wrong by now
-	seal  seal
-	from  *Saved // the plan as it was in its file, where the record has changed it since
-	file  string
-	lines map[string]int // by the place in the object, such as series.2.slots.0.kid
-	bare  bool           // made from the record alone: nobody is planned yet for the series to come
-	notes []string       // where the record and the plan do not say the same
+	said     *report.Lineup // every number that the file has; not for showing, only for telling where it is wrong by now
+	seal     seal
+	from     *Saved // the plan as it was in its file, where the record has changed it since
+	file     string
+	lines    map[string]int // by the place in the object, such as series.2.slots.0.kid
+	bare     bool           // made from the record alone: nobody is planned yet for the series to come
+	recorded int            // the first so many series are on record
+	notes    []string       // where the record and the plan do not say the same
 }
 
 // SavedKid is a kid of a saved plan, with the first and the last series available, and the stretches in between for which it is away.

@@ -27,6 +27,7 @@ type Wishes struct {
 	Late   []At             // there from this series on
 	Leaves []At             // this series is the last one
 	Hurt   []At             // rebuild only: hurt in this series, and not planned from it on
+	Swaps  []Swap           // rebuild only: changes made on the field already
 	Out    availability.Out // who may not be on the field, whatever is wished: by roster and record
 	Series int              // series to plan; 0: as the team has it
 	Favor  string           // "weakest", "total", "even"; "": as the team has it
@@ -217,6 +218,17 @@ func (w Wishes) Named(roster []drills.Kid) (Wishes, error) {
 		*list.ats = slices.Clone(*list.ats)
 		for i := range *list.ats {
 			if (*list.ats)[i].Kid, err = find(list.flag, (*list.ats)[i].Kid); err != nil {
+				return w, err
+			}
+		}
+	}
+	w.Swaps = slices.Clone(w.Swaps)
+	for i, x := range w.Swaps {
+		if w.Swaps[i].Out, err = find("--swap", x.Out); err != nil {
+			return w, err
+		}
+		if x.In != "" {
+			if w.Swaps[i].In, err = find("--swap", x.In); err != nil {
 				return w, err
 			}
 		}

@@ -205,28 +205,6 @@ func (l *liner) unknown(t string) {
 	l.problem(drills.DidYouMean(t, names, advice), "%s is no role and no kid", drills.Quote(t))
 }
 
-// ParseSwaps reads 2:7@4: kid 7 played in 2's spot in series 4; also 2:7@4-6, and - for nobody.
-func ParseSwaps(text string) ([]Swap, error) {
-	var out []Swap
-	for _, part := range strings.Split(text, ",") {
-		part = strings.TrimSpace(part)
-		who, when, ok := cutLast(part, "@")
-		a, b, two := strings.Cut(who, ":")
-		if !ok || !two || a == "" || b == "" || a == b {
-			return nil, &gameplan.WishError{Flag: "--swap", What: fmt.Sprintf("%q is no swap", part), Do: "write 2:7@4 where kid 7 played in kid 2's spot in series 4; 2:-@4 where nobody did"}
-		}
-		first, last, ok := parseRange(when)
-		if !ok {
-			return nil, &gameplan.WishError{Flag: "--swap", What: fmt.Sprintf("%q is no series", when), Do: "write one such as 4, or 4-6"}
-		}
-		if b == "-" {
-			b = ""
-		}
-		out = append(out, Swap{Out: a, In: b, First: first, Last: last, Text: part})
-	}
-	return out, nil
-}
-
 // ParseVoid reads series, or all of them: 4, 4-6, all.
 func ParseVoid(text string) (all bool, ns []int, err error) {
 	for _, part := range strings.Split(text, ",") {
@@ -235,7 +213,7 @@ func ParseVoid(text string) (all bool, ns []int, err error) {
 			all = true
 			continue
 		}
-		first, last, ok := parseRange(part)
+		first, last, ok := gameplan.ParseRange(part)
 		if !ok {
 			return false, nil, &gameplan.WishError{Flag: "--void", What: fmt.Sprintf("%q is no series", part), Do: "write one such as 4, or 4-6, or all for the whole game"}
 		}
@@ -244,22 +222,4 @@ func ParseVoid(text string) (all bool, ns []int, err error) {
 		}
 	}
 	return all, ns, nil
-}
-
-func parseRange(s string) (first, last int, ok bool) {
-	a, b, two := strings.Cut(s, "-")
-	first, err := strconv.Atoi(strings.TrimSpace(a))
-	if !two {
-		return first, first, err == nil && first >= 1 && first <= maxSeries
-	}
-	last, err2 := strconv.Atoi(strings.TrimSpace(b))
-	return first, last, err == nil && err2 == nil && 1 <= first && first <= last && last <= maxSeries
-}
-
-func cutLast(s, sep string) (before, after string, ok bool) {
-	i := strings.LastIndex(s, sep)
-	if i < 0 {
-		return s, "", false
-	}
-	return s[:i], s[i+len(sep):], true
 }

@@ -5,7 +5,6 @@ package played
 import (
 	"fmt"
 	"slices"
-	"time"
 
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/gameplan"
@@ -36,12 +35,8 @@ type Line struct {
 	At     drills.Place
 }
 
-// Swap says that In played in Out's spot in some series; In "" is nobody.
-type Swap struct {
-	Out, In     string
-	First, Last int
-	Text        string // as typed
-}
+// Swap says who played in whose spot.
+type Swap = gameplan.Swap
 
 // Account is what an entry comes to, for a screen or a program.
 type Account struct {
@@ -139,8 +134,13 @@ func (b *builder) warn(format string, args ...any) {
 func (b *builder) labels() {
 	b.account.Date, b.account.Opponent = b.was.Date, b.was.Opponent
 	if d := b.told.Date; d != "" {
-		if _, err := time.Parse(time.DateOnly, d); err != nil {
-			b.problem("--date", "write year, month and day, such as 2026-09-12", "%q is no date", d)
+		date, what, do := ParseDate(d, b.told.Today)
+		switch {
+		case what != "":
+			b.problem("--date", do, "%s", what)
+		case date != d:
+			b.warn("note: %s is taken as %s", drills.Quote(d), date)
+			d = date
 		}
 		if b.account.Date = d; b.told.Today != "" && d > b.told.Today {
 			b.warn("the date %s is still to come (today is %s); was another one meant? --date says otherwise", d, b.told.Today)

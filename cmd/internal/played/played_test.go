@@ -83,7 +83,7 @@ func refused(t *testing.T, rec *games.Record, told Told) string {
 
 func swaps(t *testing.T, text string) []Swap {
 	t.Helper()
-	out, err := ParseSwaps(text)
+	out, err := gameplan.ParseSwaps(text)
 	require.NoError(t, err)
 	return out
 }
@@ -258,7 +258,7 @@ func TestBuildWarns(t *testing.T) {
 
 func TestParse(t *testing.T) {
 	for _, bad := range []string{"", "2", "2:7", "2@4", ":7@4", "2:@4", "2:2@4", "2:7@0", "2:7@5-4", "2:7@x", "2:7@100", "2:7@4,"} {
-		_, err := ParseSwaps(bad)
+		_, err := gameplan.ParseSwaps(bad)
 		require.Error(t, err, bad)
 	}
 	for _, bad := range []string{"", "x", "0", "4-3", "1,", "-"} {

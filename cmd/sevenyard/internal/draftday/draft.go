@@ -108,6 +108,9 @@ func poolSource(c *cli.Context) (tty.Source, []string, error) {
 	if c.Bool("demo") {
 		return tty.Source{FS: fixtures.Pool(), Name: "--demo"}, args, nil
 	}
+	if tty.IsPool(regular.Folder(".")) && (len(args) == 0 || !tty.IsFolder(args[0])) {
+		return tty.At("."), args, nil
+	}
 	if len(args) == 0 {
 		return tty.Source{}, nil, tty.Usagef("which pool? Give its folder, or --demo for an invented one (sevenyard %s --help)", commandPath(c))
 	}
@@ -127,7 +130,7 @@ func poolSource(c *cli.Context) (tty.Source, []string, error) {
 	case !info.IsDir():
 		return tty.Source{}, nil, fmt.Errorf("%s is a file; give the folder it is in", args[0])
 	}
-	return tty.Source{FS: regular.Folder(args[0]), Name: tty.Quote(args[0])}, args[1:], nil
+	return tty.At(args[0]), args[1:], nil
 }
 
 // commandPath is how the command is typed, such as "draft swap".

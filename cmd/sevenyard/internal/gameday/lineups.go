@@ -206,7 +206,7 @@ func (g *Game) planAlone(ctx context.Context, name string) error {
 	case !info.IsDir():
 		return fmt.Errorf("%s is a file; give the folder it is in", name)
 	}
-	g.src = tty.Source{FS: regular.Folder(name), Name: tty.Quote(name)}
+	g.src = tty.At(name)
 	g.Dir = g.src.FS
 	if err := g.load(); err != nil {
 		return err

@@ -46,7 +46,7 @@ func (s *lineupScreen) Text() string {
 
 // body is the plan without its last word.
 func (s *lineupScreen) body() string {
-	lines := s.table()
+	lines := s.table(0)
 	if s.detail {
 		lines = s.series()
 	}

@@ -11,8 +11,8 @@ import (
 	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
-// table is a line for each series: its strength, the kids of each role, and who rests, by their ids.
-func (s *lineupScreen) table() string {
+// table is a line for each series but the first so many: its strength, the kids of each role, and who rests, by their ids.
+func (s *lineupScreen) table(over int) string {
 	t := &texttab.Table{Head: []string{"series", "form", "strength"}, Align: []texttab.Align{texttab.Right, texttab.Left, texttab.Right}}
 	var used []string
 	for i, r := range s.pl.Team.Catalogue.Roles {
@@ -27,8 +27,8 @@ func (s *lineupScreen) table() string {
 	}
 	t.Head = append(t.Head, s.Faint(".")+" bench")
 	t.Align = append(t.Align, texttab.Left)
-	for i := range s.l.Series {
-		line := &s.l.Series[i]
+	for i := range s.l.Series[over:] {
+		line := &s.l.Series[over+i]
 		strength := tty.Point(line.Strength)
 		if line.Number == s.l.Weakest.Series {
 			strength = s.Strong(strength)

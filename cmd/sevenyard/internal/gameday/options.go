@@ -80,6 +80,13 @@ func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
 			*part.into = append(*part.into, ats...)
 		}
 	}
+	for _, text := range c.StringSlice("swap") {
+		swaps, err := gameplan.ParseSwaps(text)
+		if err != nil {
+			return w, set, err
+		}
+		w.Swaps = append(w.Swaps, swaps...)
+	}
 	if c.IsSet("series") {
 		if w.Series = c.Int("series"); w.Series < 1 {
 			return w, set, tty.Usagef("--series: %d; a game has at least 1", w.Series)

@@ -25,10 +25,11 @@ const maxCosts = 1000
 func NewRebuild(sio tty.IO) *cli.Command {
 	flags := slices.Concat([]cli.Flag{
 		tty.DemoFlag("the invented team"),
-		&cli.StringFlag{Name: "from", Usage: "the plan to change: a file that --save wrote"},
+		&cli.StringFlag{Name: "from", DefaultText: "the last one saved today", Usage: "the plan to change: a file that --save wrote; none: the record alone"},
 		&cli.StringFlag{Name: "game", DefaultText: "the one of today that is on", Usage: "the game on record (games.csv) whose series so far are facts"},
 		&cli.IntFlag{Name: "played", DefaultText: "as the record and the plan say", Usage: "the first so many series are over, and stay as they were"},
 		&cli.StringSliceFlag{Name: "hurt", Usage: "2@5: kid 2 was hurt in series 5, and is on hold from it on for the rest of the day"},
+		&cli.StringSliceFlag{Name: "swap", Usage: "3:2@2: a change made already: kid 2 is in 3's spot in series 2, which counts as played; 3:-@2: nobody is"},
 		&cli.IntFlag{Name: "changes", DefaultText: "as few as can be", Usage: "at most so many changed spots: the strongest weakest series that they buy"},
 		&cli.Float64Flag{Name: "change-costs", DefaultText: "as few changes as can be", Usage: "the middle way: a changed spot counts as so many points of the total"},
 		&cli.BoolFlag{Name: "tradeoffs", Usage: "also list how strong the weakest series can be with more changes"},
@@ -78,12 +79,7 @@ func runRebuild(ctx context.Context, o rebuildOptions, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	r, err := g.Rebuild(f, o.way, func() (*gameplan.Saved, error) {
-		if o.from == "" {
-			return nil, nil
-		}
-		return ReadSaved(o.from)
-	})
+	r, err := g.Rebuild(f, o.way, func() (*gameplan.Saved, error) { return g.base(o.from) })
 	if err != nil {
 		return g.told(noBase(err))
 	}

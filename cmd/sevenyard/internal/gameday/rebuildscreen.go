@@ -50,12 +50,12 @@ func newRebuildScreen(o rebuildOptions, g *Game, re *report.Rebuild) *rebuildScr
 
 // text begins with the changes and ends with their number, for the last screen of a terminal. next is what to do with the plan.
 func (s *rebuildScreen) text(next string) string {
-	plan := s.grid() + s.legend() + "\n" + s.strengths() + s.rules() + s.briefly()
+	plan := s.grid() + s.legend() + "\n" + s.table(s.re.Played) + "\n" + s.strengths() + s.rules() + s.briefly()
 	if s.detail {
 		plan = s.grid() + s.legend() + "\n" + s.series() + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
 	}
 	if s.pl.Bare() && !s.detail {
-		plan = s.grid() + s.legend() + "\n" + s.table() + "\n" + s.strength() + s.rules() + s.briefly()
+		plan = s.grid() + s.legend() + "\n" + s.table(0) + "\n" + s.strength() + s.rules() + s.briefly()
 	}
 	who := s.away() + s.owed() + s.loosened()
 	if who != "" {

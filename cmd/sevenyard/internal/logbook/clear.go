@@ -85,7 +85,7 @@ func runClear(c *cli.Context, sio tty.IO) error {
 	if err := cl.readPlan(c, sio); err != nil {
 		return err
 	}
-	if err := v.HideProblems(cl.record(c.Context, c.Args().First(), c.String("game"), sio), cl.src, cl.folder); err != nil {
+	if err := v.HideProblems(cl.record(c.Context, cl.src.Dir, c.String("game"), sio), cl.src, cl.folder); err != nil {
 		return err
 	}
 	if cl.plan != nil {

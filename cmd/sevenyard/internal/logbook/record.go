@@ -28,7 +28,7 @@ func NewRecord(sio tty.IO) *cli.Command {
 	flags := append([]cli.Flag{
 		tty.DemoFlag("refused: the invented team is no folder to write to"),
 		&cli.StringFlag{Name: "game", Usage: "the game's number or any short id"},
-		&cli.StringFlag{Name: "date", DefaultText: "today, or as it is on record", Usage: "the day of the game, as 2026-09-12"},
+		&cli.StringFlag{Name: "date", DefaultText: "today, or as it is on record", Usage: "the day of the game: 2026-09-12, 9/12, Sep 12, Sat, yesterday"},
 		&cli.StringFlag{Name: "opponent", Usage: "the other team"},
 		&cli.StringFlag{Name: "from", Usage: "the plan that was played: a file that --save wrote"},
 		&cli.IntFlag{Name: "played", DefaultText: "all of the plan's", Usage: "the first so many series of the plan were played"},
@@ -79,11 +79,11 @@ func runRecord(c *cli.Context, sio tty.IO) error {
 			return err
 		}
 	}
-	if err := readTyped(c, sio, f, told); err != nil {
+	if err := readTyped(c, sio, src, f, told); err != nil {
 		return v.HideProblems(err, src, f)
 	}
 	r := &recording{View: v, folder: f, told: told, src: src}
-	if err := r.write(c.Context, c.Args().First()); err != nil {
+	if err := r.write(c.Context, src.Dir); err != nil {
 		if c.Context.Err() != nil && errors.Is(err, c.Context.Err()) {
 			return errNothingRecorded
 		}
@@ -231,7 +231,7 @@ func readCorrections(c *cli.Context, t *played.Told) error {
 		return err
 	})
 	each("swap", func(text string) error {
-		swaps, err := played.ParseSwaps(text)
+		swaps, err := gameplan.ParseSwaps(text)
 		t.Swaps = append(t.Swaps, swaps...)
 		return err
 	})
@@ -247,7 +247,7 @@ func readCorrections(c *cli.Context, t *played.Told) error {
 }
 
 // readTyped reads the lines typed by hand, and adds what they say.
-func readTyped(c *cli.Context, sio tty.IO, f *drills.Folder, t *played.Told) error {
+func readTyped(c *cli.Context, sio tty.IO, src tty.Source, f *drills.Folder, t *played.Told) error {
 	add := func(name string, in io.Reader) error {
 		l, err := played.ReadLines(name, in, f)
 		if err != nil {
@@ -295,6 +295,9 @@ func readTyped(c *cli.Context, sio tty.IO, f *drills.Folder, t *played.Told) err
 	}
 	nothing := t.Plan == nil && len(t.Lines)+len(t.Swaps)+len(t.Absent)+len(t.Late)+len(t.Left)+len(t.Hurt)+len(t.Void) == 0 && !t.VoidGame
 	if nothing && t.Date == "" && t.Opponent == "" {
+		if last := gameday.FindLastPlan(src, sio, f); last != nil {
+			return tty.Usagef("what was played? If it was the plan in %s: the same again with --from %s; else give series with --line %q", last.Words(), tty.Quote(last.Name), "1: F 2 3, C 4 11, D 14")
+		}
 		return tty.Usagef("what was played? Give the plan with --from plan.json, or series with --line %q", "1: F 2 3, C 4 11, D 14")
 	}
 	return nil

@@ -1,10 +1,10 @@
 package pages
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -202,7 +202,7 @@ func onlySaved(c *cli.Context, from string) error {
 	for _, f := range []string{"absent", "late", "leaves", "favor", "strict", "wbgt", "ignore-season", "seed"} {
 		if c.IsSet(f) {
 			return tty.Usagef("--%s would change the saved plan; make the change first: sevenyard rebuild %s --from %s --save NEW", f,
-				strings.Join(append(c.Args().Slice(), "")[:1], ""), tty.Quote(from))
+				cmp.Or(c.Args().First(), "."), tty.Quote(from))
 		}
 	}
 	return nil

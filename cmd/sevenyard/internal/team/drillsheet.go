@@ -40,7 +40,7 @@ type catalogueOptions struct {
 
 func readCatalogueOptions(c *cli.Context, sio tty.IO) (o catalogueOptions, err error) {
 	o.command = c.Command.Name
-	if o.View, err = tty.ReadView(c, sio); err != nil || !c.Args().Present() && !c.Bool("demo") {
+	if o.View, err = tty.ReadView(c, sio); err != nil || !c.Args().Present() && !c.Bool("demo") && !tty.Here() {
 		return o, err
 	}
 	src, err := tty.ReadSource(c)

@@ -89,6 +89,17 @@ func ReadView(c *cli.Context, sio IO) (View, error) {
 type Source struct {
 	FS   fs.FS
 	Name string // "--demo", or the folder as typed
+	Dir  string // the folder; "": it is inside the program
+}
+
+// At is a folder as a source.
+func At(dir string) Source { return Source{FS: regular.Folder(dir), Name: Quote(dir), Dir: dir} }
+
+// Here tells whether the program was started inside a team or a pool folder, which then need not be typed.
+func Here() bool {
+	here := regular.Folder(".")
+	_, noTeam := fs.Stat(here, "roster.csv")
+	return noTeam == nil || IsPool(here)
 }
 
 // ReadSource reads which folder is meant.
@@ -104,6 +115,8 @@ func ReadSource(c *cli.Context) (Source, error) {
 		return Source{}, Usagef("give a folder or --demo, not both")
 	case c.Bool("demo"):
 		return Source{FS: fixtures.Demo(), Name: "--demo"}, nil
+	case len(args) == 0 && Here():
+		return At("."), nil
 	case len(args) == 0:
 		return Source{}, Usagef("which team? Give its folder, or --demo for an invented one (sevenyard %s --help)", c.Command.Name)
 	}
@@ -116,7 +129,7 @@ func ReadSource(c *cli.Context) (Source, error) {
 	case !info.IsDir():
 		return Source{}, fmt.Errorf("%s is a file; give the folder it is in", args[0])
 	}
-	return Source{FS: regular.Folder(args[0]), Name: Quote(args[0])}, nil
+	return At(args[0]), nil
 }
 
 // nearFolder asks whether a folder beside the one that is not there was meant; empty: none has a name like it.

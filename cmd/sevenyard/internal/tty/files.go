@@ -30,6 +30,9 @@ func Target(c *cli.Context, name string, kind newfile.Kind) newfile.Target {
 			t.Inputs = append(t.Inputs, newfile.Input{Name: in, Called: called})
 		}
 	}
+	if Here() {
+		t.Folders = append(t.Folders, ".")
+	}
 	for _, dir := range c.Args().Slice() {
 		if IsFolder(dir) {
 			t.Folders = append(t.Folders, dir)

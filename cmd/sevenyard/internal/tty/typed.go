@@ -69,6 +69,9 @@ func typedFolder(args []string) fs.FS {
 			return regular.Folder(a)
 		}
 	}
+	if Here() {
+		return regular.Folder(".")
+	}
 	return nil
 }
 
@@ -112,6 +115,9 @@ func knownWords(args []string) map[string]bool {
 			f, _ = drills.ReadFolder(fixtures.Demo())
 		}
 	}
+	if f == nil && Here() {
+		f, _ = drills.ReadFolder(regular.Folder("."))
+	}
 	if f == nil {
 		f = &drills.Folder{}
 	}
@@ -124,6 +130,9 @@ func typedPool(args []string) *drills.Pool {
 		return nil
 	}
 	p := &drills.Pool{}
+	if here := regular.Folder("."); IsPool(here) {
+		p, _ = drills.ReadPool(here)
+	}
 	for i, a := range args {
 		switch {
 		case i > 0 && !strings.HasPrefix(a, "-") && IsFolder(a):
