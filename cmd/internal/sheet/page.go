@@ -74,11 +74,12 @@ var pages = template.Must(template.New("").Funcs(template.FuncMap{
 		}
 		return strings.Join(ids, ", ")
 	},
-	"tone":  tone,
-	"long":  long,
-	"next":  func(i int) int { return i + 1 },
-	"plus":  func(a, b float64) float64 { return a + b },
-	"minus": func(a, b float64) float64 { return b - a },
+	"tone":     tone,
+	"long":     long,
+	"isolated": isolated,
+	"next":     func(i int) int { return i + 1 },
+	"plus":     func(a, b float64) float64 { return a + b },
+	"minus":    func(a, b float64) float64 { return b - a },
 }).ParseFS(files, "templates/*.html"))
 
 // frame is what every page has around its content.

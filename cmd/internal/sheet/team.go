@@ -228,11 +228,17 @@ func boundWords(b report.Bounded, proven, open string) string {
 	return fmt.Sprintf(open, fixed(b.Bound, 1))
 }
 
-// style gives the plan's columns their width in print.
+// mostAcross is how many series of a kid stand beside each other on a phone.
+const mostAcross = 9
+
+// style gives the plan's columns their width in print, and shares a kid's series out evenly to the lines that a phone needs for them.
 func (g *teamPage) style() string {
 	n, whole := float64(len(g.Numbers)+3), ""
 	if len(g.Numbers) <= wholeHeads {
 		whole = ".turns thead th { white-space: nowrap }\n"
 	}
-	return fmt.Sprintf("@media print {\n.turns td, .turns thead th { font-size: %.1fpt }\n%s}\n", math.Max(5, math.Min(10, 135*pointsPerMM/n/2.1)), whole)
+	lines := max(1, (len(g.Numbers)+mostAcross-1)/mostAcross)
+	across := (len(g.Numbers) + lines - 1) / lines
+	phone := fmt.Sprintf("@media screen and (max-width: 46rem) {\n.turns tr { grid-template-columns: repeat(%d, minmax(0, 2.6rem)) }\n}\n", max(4, across))
+	return phone + fmt.Sprintf("@media print {\n.turns td, .turns thead th { font-size: %.1fpt }\n%s}\n", math.Max(5, math.Min(10, 135*pointsPerMM/n/2.1)), whole)
 }

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path/filepath"
+	"syscall"
 
 	"github.com/urfave/cli/v2"
 
@@ -50,7 +52,9 @@ func Taken(name string, err error) error {
 	case errors.As(err, &input):
 		return UsageError{Err: err}
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("%s cannot be written: there is no such folder; make it first, or choose another name", name)
+		return fmt.Errorf("%s cannot be written: there is no folder %s; make it first, or choose another name", name, filepath.Dir(name))
+	case errors.Is(err, syscall.ENOTDIR):
+		return fmt.Errorf("%s cannot be written: %s is no folder; choose another name", name, filepath.Dir(name))
 	case errors.Is(err, fs.ErrPermission):
 		return fmt.Errorf("%s cannot be written: its folder may not be written to; choose another name", name)
 	}
