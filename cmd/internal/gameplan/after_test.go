@@ -185,7 +185,7 @@ func TestWhoIsThereForTheRest(t *testing.T) {
 		"hurt where it played":       {from: 1, to: 6, plays: []int{2, 3}, over: 2, w: hurt(six(2)), there: "110000", gone: []Away{{"6", Hurt}}},
 		"hurt, had played, and sat":  {from: 1, to: 6, plays: []int{1}, over: 2, w: hurt(six(2)), there: "100000", gone: []Away{{"6", Hurt}}},
 		"hurt in the first":          {from: 1, to: 6, w: hurt(six(1)), why: Hurt},
-		"hurt, and played later":     {from: 1, to: 6, plays: []int{2}, over: 2, w: hurt(six(1)), err: "--hurt: 6@1, but the plan has kid 6 on the field in series 2, which is over; mend the series, or put on record who played there (sevenyard record --swap 6:KID@2)"},
+		"hurt, and played later":     {from: 1, to: 6, plays: []int{2}, over: 2, w: hurt(six(1)), err: "--hurt: 6@1, but the plan has kid 6 on the field in series 2, which is over; mend the series, or say who was in that spot: --swap 6:KID@2"},
 		"hurt, and not said so":      {from: 1, to: 6, over: -1, w: hurt(six(5)), there: "111100", gone: []Away{{"6", Hurt}}},
 		"hurt after the end":         {from: 1, to: 6, over: -1, w: hurt(six(7)), err: "--hurt: 6@7, but the plan has 6 series; use a series from 1 to 6"},
 		"hurt in the last":           {from: 1, to: 6, over: -1, w: hurt(six(6)), there: "111110", gone: []Away{{"6", Hurt}}},

@@ -69,3 +69,6 @@ func (g *Game) hideGames(list []string) []string {
 	}
 	return list
 }
+
+// Shown is what a front end needs to show the plan beside its numbers; kids are called by name where Plan.Call knows one.
+func (g *Game) Shown() *report.Shown { return g.Plan.Shown(g.Set, g.Stopped) }

@@ -10,7 +10,6 @@ import (
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/optimize/rotation"
 )
 
 // strength is the weakest series and the total, each with its bound and what is proven.
@@ -45,10 +44,10 @@ func (s *lineupScreen) strengths() string {
 	total := fmt.Sprintf("%s: %s", all, tty.Point(s.l.Total.Value))
 	n := max(len(weak), len(total)) + texttab.Gap
 	rows := []string{s.bounded(weak, n, s.l.Weakest.Bounded, s.under), s.bounded(total, n, s.l.Total, s.then)}
-	switch s.set.Favor {
-	case rotation.Total:
+	switch s.l.Favor {
+	case "total":
 		rows = []string{s.bounded(total, n, s.l.Total, s.under), s.bounded(weak, n, s.l.Weakest.Bounded, s.then)}
-	case rotation.Even:
+	case "even":
 		rows = []string{s.levels(), s.Fold(total+".", "  ")}
 	}
 	return strings.Join(rows, "")
@@ -75,7 +74,7 @@ func (s *lineupScreen) levels() string {
 	}
 	text := "Series from the weakest up: " + strings.Join(parts, ", ")
 	switch w := s.l.Weakest; {
-	case s.pl.Outcome.Result.Status == rotation.Proven:
+	case s.sh.Ended == report.EndProven:
 		text += "; each as strong as it can be with those before it (proven)."
 	case s.provenLevels() > 1:
 		text += fmt.Sprintf("; the first %d of %d are each as strong as they can be with those before them (proven), for the others that is not proven.", s.provenLevels(), len(all))
@@ -88,7 +87,7 @@ func (s *lineupScreen) levels() string {
 }
 
 // provenLevels is how many series, from the weakest up, are proven as strong as they can be.
-func (s *lineupScreen) provenLevels() int { return s.pl.Outcome.Result.Levels }
+func (s *lineupScreen) provenLevels() int { return s.l.Levels }
 
 // bounded puts a value and what is proven of it on one line, or on two where the screen is narrow.
 func (s *lineupScreen) bounded(text string, n int, b report.Bounded, with string) string {
@@ -123,10 +122,10 @@ func (s *lineupScreen) rules() string {
 	if n := s.l.Played; n > 0 {
 		head += fmt.Sprintf(" from series %d on", n+1)
 	}
-	if len(s.pl.Outcome.Loosened) > 0 {
+	if len(s.sh.Loosened) > 0 {
 		head += ", after loosening"
 	}
-	return s.Fold(head+": "+strings.Join(s.pl.RulesInForce(), "; ")+".", "  ")
+	return s.Fold(head+": "+strings.Join(s.sh.Rules, "; ")+".", "  ")
 }
 
 // cautions are the first one in full and of the others what they begin with; all of them with --detail.
@@ -169,11 +168,11 @@ func (s *lineupScreen) closing() string {
 // verdict says in full what is proven about the plan, and what is not.
 func (s *lineupScreen) verdict() string {
 	w, t := s.l.Weakest, s.l.Total
-	if s.set.Favor == rotation.Total {
+	if s.l.Favor == "total" {
 		return s.totalVerdict(w, t)
 	}
-	if s.set.Favor == rotation.Even && w.Proven {
-		if s.pl.Outcome.Result.Status == rotation.Proven {
+	if s.l.Favor == "even" && w.Proven {
+		if s.sh.Ended == report.EndProven {
 			return fmt.Sprintf("No plan under these rules lifts the weakest series above %s (proven); among those that reach it, none lifts the next weakest, and so on up (proven).", tty.Point(w.Value))
 		}
 		if n := s.provenLevels(); n > 1 {
@@ -205,18 +204,18 @@ func (s *lineupScreen) totalVerdict(w report.Weakest, t report.Bounded) string {
 
 // open says why something is left unproven.
 func (s *lineupScreen) open() string {
-	if s.stopped {
+	switch s.sh.Ended {
+	case report.EndStopped:
 		return "You stopped the search: left to itself it may find a better plan, or prove that there is none."
+	case report.EndTime:
+		return fmt.Sprintf("The time limit stopped the search: another run may give another plan, and more time may tell (--seconds %d).", max(60, 3*int(s.limit.Seconds())))
 	}
-	if s.pl.OutOfTime(s.set) {
-		return fmt.Sprintf("The time limit stopped the search: another run may give another plan, and more time may tell (--seconds %d).", max(60, 3*int(s.set.Limit.Seconds())))
-	}
-	return fmt.Sprintf("The search gave up by itself: this game is past what it can prove, and more time gives the same plan. Another start may find a better one (--seed %d).", s.set.Seed+1)
+	return fmt.Sprintf("The search gave up by itself: this game is past what it can prove, and more time gives the same plan. Another start may find a better one (--seed %d).", s.l.Seed+1)
 }
 
 // next says how to plan again, with two of the team's own kids as the example; who has just done so knows.
 func (s *lineupScreen) next() string {
-	if len(s.l.Kids) < 2 || len(s.l.Series) < 3 || s.told || s.pl.Outcome.Result.Status != rotation.Proven {
+	if len(s.l.Kids) < 2 || len(s.l.Series) < 3 || s.told || s.sh.Ended != report.EndProven {
 		return ""
 	}
 	away, late := s.l.Kids[0].Kid, s.l.Kids[1].Kid

@@ -5,24 +5,23 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"time"
 
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/drills"
-	"sevenyard/optimize/rotation"
 )
 
 // lineupScreen lays a plan out for people.
 type lineupScreen struct {
 	tty.View
 	l      *report.Lineup
-	pl     *gameplan.Plan
+	sh     *report.Shown
 	who    tty.People
 	src    tty.Source
-	set    rotation.Settings
+	limit  time.Duration // of the search
 	detail bool
 	said   int // the first so many cautions stand further up
 	saved  bool
@@ -30,13 +29,12 @@ type lineupScreen struct {
 	then   string // and what the second figure is under
 	// told: the coach has used --absent and the like already.
 	told bool
-	// stopped: the search was ended by hand.
-	stopped bool
 }
 
 // NewLineupScreen lays a plan out as text.
 func NewLineupScreen(g *Game, l *report.Lineup, detail bool) *lineupScreen {
-	return &lineupScreen{View: g.View, l: l, pl: g.Game.Plan, who: g.callNames(), src: g.src, set: g.Set, detail: detail, then: " with that", stopped: g.Stopped,
+	who := g.callNames()
+	return &lineupScreen{View: g.View, l: l, sh: g.Shown(), who: who, src: g.src, limit: g.Set.Limit, detail: detail, then: " with that",
 		told: len(g.Wishes.Absent)+len(g.Wishes.Late)+len(g.Wishes.Leaves)+len(g.Wishes.Hurt) > 0}
 }
 
@@ -60,40 +58,36 @@ func (s *lineupScreen) title() string {
 	if team == "" {
 		team = "Your team"
 	}
-	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, s.pl.Team.Division.Words(),
+	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, s.sh.Division,
 		gameplan.Count(len(s.l.Series), "series"), gameplan.Count(len(s.l.Kids), "kid"))), "")
 }
 
 // away is who is not there, or not all the time.
 func (s *lineupScreen) away() string {
 	out := ""
-	for why := range gameplan.Reasons {
+	for _, reason := range reasons {
 		var kids []string
-		for _, away := range s.pl.Away {
-			if away.Why == why {
-				kids = append(kids, away.ID)
+		for _, x := range s.sh.Out {
+			if x.Why == reason.why && x.Last == 0 {
+				kids = append(kids, x.Kid)
 			}
 		}
 		if len(kids) > 0 {
-			reason := reasons[why]
-			if why == gameplan.NotInPlan && s.pl.Bare() {
-				reason = "not in the record of this game"
+			words := reason.words
+			if reason.why == "not_in_plan" && s.sh.Bare {
+				words = "not in the record of this game"
 			}
-			out += s.Fold(fmt.Sprintf("Not planned, %s: %s", reason, tty.Sentence(s.who.List(kids))), "  ")
+			out += s.Fold(fmt.Sprintf("Not planned, %s: %s", words, tty.Sentence(s.who.List(kids))), "  ")
 		}
 	}
 	gone := map[string]bool{}
-	for _, away := range s.pl.Gone {
-		gone[away.ID] = true
-	}
-	n := len(s.l.Series)
-	for _, away := range s.pl.Gone {
-		for _, k := range s.l.Kids {
-			if k.Kid == away.ID {
-				out += s.Fold(fmt.Sprintf("%s is out, %s: series %d was the last one.", s.who.Inline(k.Kid), reasons[away.Why], k.Available[1]), "  ")
-			}
+	for _, x := range s.sh.Out {
+		if x.Last > 0 {
+			gone[x.Kid] = true
+			out += s.Fold(fmt.Sprintf("%s is out, %s: series %d was the last one.", s.who.Inline(x.Kid), reasonWords(x.Why), x.Last), "  ")
 		}
 	}
+	n := len(s.l.Series)
 	for _, k := range s.l.Kids {
 		switch first, last := k.Available[0], k.Available[1]; {
 		case gone[k.Kid]:
@@ -129,24 +123,32 @@ func StretchWords(stretches [][2]int) string {
 
 // loosened is what became of rules that cannot hold.
 func (s *lineupScreen) loosened() string {
-	if len(s.pl.Outcome.Loosened) == 0 {
+	if len(s.sh.Loosened) == 0 {
 		return ""
 	}
 	head := "LOOSENED: not all your rules can hold in this game. Given up or changed:"
-	if !slices.ContainsFunc(s.pl.Outcome.Loosened, func(x rotation.Loosened) bool { return !x.Kept }) {
+	if !slices.ContainsFunc(s.l.Loosening, func(x report.Loosening) bool { return !x.Kept }) {
 		head = "LOOSENED, as in the plan that is changed, for fewer changes; --strict asks for the rules in full:"
 	}
 	out := "\n" + s.Fold(s.Strong(head), "")
-	for _, x := range s.pl.Outcome.Loosened {
-		out += s.Fold("! "+s.pl.LoosenedWords(x), "  ")
+	for _, words := range s.sh.Loosened {
+		out += s.Fold("! "+words, "  ")
 	}
 	return out
 }
 
 // reasons say why a kid is not planned.
-var reasons = [gameplan.Reasons]string{
-	gameplan.Absent: "absent", gameplan.OnHold: "on medical hold", gameplan.Hurt: "hurt",
-	gameplan.NotInPlan: "not in the saved plan",
+var reasons = []struct{ why, words string }{
+	{"absent", "absent"}, {"on_hold", "on medical hold"}, {"hurt", "hurt"}, {"not_in_plan", "not in the saved plan"},
+}
+
+func reasonWords(why string) string {
+	for _, r := range reasons {
+		if r.why == why {
+			return r.words
+		}
+	}
+	return why
 }
 
 // grid is kids by series, in as many blocks as the width asks for.
@@ -190,20 +192,21 @@ func (s *lineupScreen) mark(k report.LineupKid, n int) string {
 	}
 	for _, slot := range s.l.Series[n].Slots {
 		if slot.Kid == k.Kid {
-			i, role := findRole(s.pl.Team, slot.Role)
-			return s.Paint(i, role.Letter)
+			i, letter := findRole(s.sh, slot.Role)
+			return s.Paint(i, letter)
 		}
 	}
 	return s.Faint(".")
 }
 
-func findRole(t *drills.Team, name string) (int, drills.Role) {
-	for i, r := range t.Catalogue.Roles {
-		if r.Name == name {
-			return i, r
+// findRole gives the place of a role, by which it has its colour, and its letter.
+func findRole(sh *report.Shown, name string) (int, string) {
+	for i, r := range sh.Roles {
+		if r.Role == name {
+			return i, r.Letter
 		}
 	}
-	return 0, drills.Role{Name: name, Letter: "?"}
+	return 0, "?"
 }
 
 // legend explains the grid.
@@ -254,10 +257,10 @@ func (s *lineupScreen) levelled() string {
 // letters say what the marks of the grid mean.
 func (s *lineupScreen) letters() string {
 	var parts []string
-	for i, r := range s.pl.Team.Catalogue.Roles {
+	for i, r := range s.sh.Roles {
 		for _, k := range s.l.Kids {
-			if k.Roles[r.Name] > 0 {
-				parts = append(parts, s.Paint(i, r.Letter)+" "+r.Name)
+			if k.Roles[r.Role] > 0 {
+				parts = append(parts, s.Paint(i, r.Letter)+" "+r.Role)
 				break
 			}
 		}

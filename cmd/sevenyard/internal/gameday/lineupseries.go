@@ -2,6 +2,7 @@ package gameday
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,11 +16,11 @@ import (
 func (s *lineupScreen) table(over int) string {
 	t := &texttab.Table{Head: []string{"series", "form", "strength"}, Align: []texttab.Align{texttab.Right, texttab.Left, texttab.Right}}
 	var used []string
-	for i, r := range s.pl.Team.Catalogue.Roles {
+	for i, r := range s.sh.Roles {
 		for _, k := range s.l.Kids {
-			if k.Roles[r.Name] > 0 {
-				used = append(used, r.Name)
-				t.Head = append(t.Head, s.Paint(i, r.Letter)+" "+r.Name)
+			if k.Roles[r.Role] > 0 {
+				used = append(used, r.Role)
+				t.Head = append(t.Head, s.Paint(i, r.Letter)+" "+r.Role)
 				t.Align = append(t.Align, texttab.Left)
 				break
 			}
@@ -34,7 +35,7 @@ func (s *lineupScreen) table(over int) string {
 			strength = s.Strong(strength)
 		}
 		form := line.Formation
-		if n, full := len(line.Slots), s.spots(line.Formation); n < full {
+		if n, full := len(line.Slots), s.spots(line.Number); n < full {
 			form += fmt.Sprintf(" (%d of %d)", n, full)
 		}
 		row := []string{strconv.Itoa(line.Number), form, strength}
@@ -58,8 +59,8 @@ func (s *lineupScreen) table(over int) string {
 // series is one block for each series: who where, how well they fit, who rests.
 func (s *lineupScreen) series() string {
 	label, cell := 0, 0
-	for _, r := range s.pl.Team.Catalogue.Roles {
-		label = max(label, texttab.Width(r.Letter+" "+r.Name))
+	for _, r := range s.sh.Roles {
+		label = max(label, texttab.Width(r.Letter+" "+r.Role))
 	}
 	label = max(label, len(". bench")) + texttab.Gap
 	for _, line := range s.l.Series {
@@ -83,7 +84,8 @@ func (s *lineupScreen) series() string {
 
 // shortNote keeps anybody from taking a short-handed series for a strong one.
 func (s *lineupScreen) shortNote() string {
-	if len(s.pl.Outcome.Short) == 0 {
+	short := func(line report.LineupSeries) bool { return len(line.Slots) < s.spots(line.Number) }
+	if !slices.ContainsFunc(s.l.Series[s.l.Played:], short) {
 		return ""
 	}
 	return s.Fold("The strength of a short-handed series is a mean over fewer spots: a higher number does not make it stronger than a full one.", "")
@@ -103,7 +105,7 @@ func (s *lineupScreen) kidWidth() int {
 
 func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int) string {
 	head := fmt.Sprintf("Series %d   %s   strength %s", line.Number, line.Formation, tty.Point(line.Strength))
-	if n, full := len(line.Slots), s.spots(line.Formation); n < full {
+	if n, full := len(line.Slots), s.spots(line.Number); n < full {
 		head += fmt.Sprintf("   short-handed, %d of %d", n, full)
 	}
 	if line.Number == s.l.Weakest.Series {
@@ -113,14 +115,14 @@ func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int
 		head += "   over"
 	}
 	out := s.Strong(strings.TrimRight(s.Flow(strings.Split(head, "   ")), "\n")) + "\n"
-	for i, role := range s.pl.Team.Catalogue.Roles {
+	for i, role := range s.sh.Roles {
 		var cells []string
 		for _, x := range line.Slots {
-			if x.Role == role.Name {
+			if x.Role == role.Role {
 				cells = append(cells, screen.Pad(s.slot(x), cell, false))
 			}
 		}
-		name := screen.Pad(s.Paint(i, role.Letter)+" "+role.Name, label, false)
+		name := screen.Pad(s.Paint(i, role.Letter)+" "+role.Role, label, false)
 		for at := 0; at < len(cells); at += per {
 			out += strings.TrimRight("  "+name+strings.Join(cells[at:min(len(cells), at+per)], "  "), " ") + "\n"
 			name = screen.Pad("", label, false)
@@ -134,15 +136,8 @@ func (s *lineupScreen) oneSeries(line *report.LineupSeries, label, cell, per int
 	return out + HangFold(s.Style, "  "+screen.Pad(s.Faint(".")+" bench", label, false), bench, hang)
 }
 
-// spots is the number of spots of a formation.
-func (s *lineupScreen) spots(name string) int {
-	for _, f := range s.pl.Game.Forms {
-		if f.Label == name {
-			return len(f.Spots)
-		}
-	}
-	return 0
-}
+// spots is the number of spots of a series.
+func (s *lineupScreen) spots(series int) int { return s.sh.Spots[series-1] }
 
 // HangFold folds a text beside a label that keeps its spaces.
 func HangFold(st screen.Style, label, text, hang string) string {

@@ -135,7 +135,7 @@ func tooFew(err error) error {
 
 // kept says where a rebuilt plan is, or how to keep it.
 func (t *targets) kept(g *Game, s *rebuildScreen) string {
-	if t.Plan == "" && (s.re.Changes.Value > 0 || s.pl.Bare()) {
+	if t.Plan == "" && (s.re.Changes.Value > 0 || s.sh.Bare) {
 		return "\n" + g.Fold("Not saved: the same again with --save and a new file's name keeps this plan for the next change.", "")
 	}
 	return t.told(g, s.lineupScreen)

@@ -10,7 +10,6 @@ import (
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
-	"sevenyard/optimize/rotation"
 )
 
 // rebuildScreen lays a rebuilt plan out: the changes first, for whoever calls them out.
@@ -28,9 +27,9 @@ type rebuildScreen struct {
 func newRebuildScreen(o rebuildOptions, g *Game, re *report.Rebuild) *rebuildScreen {
 	way := o.way
 	s := &rebuildScreen{lineupScreen: NewLineupScreen(g, &re.Lineup, o.detail), re: re, way: way, hurt: g.Wishes.Hurt, taken: len(g.Wishes.Absent)+len(g.Wishes.Leaves) > 0}
-	s.calls = s.pl.ChangeWords(s.pl.Outcome.Result.Plan)
+	s.calls = s.sh.Calls
 	switch {
-	case s.pl.Bare():
+	case s.sh.Bare:
 	case way.Costs > 0:
 		s.under = " at that price in so few changes"
 	case way.Changes >= 0:
@@ -38,9 +37,6 @@ func newRebuildScreen(o rebuildOptions, g *Game, re *report.Rebuild) *rebuildScr
 		s.then = " with that in " + gameplan.Count(re.Changes.Value, "change")
 	default:
 		s.under = " with so few changes"
-	}
-	if !s.pl.Bare() {
-		s.set.Favor = rotation.Weakest // a saved plan is changed for the weakest series first, whatever a fresh plan would favor
 	}
 	if len(s.hurt) > 0 {
 		s.said = 1 // the one about a knock to the head
@@ -54,7 +50,7 @@ func (s *rebuildScreen) text(next string) string {
 	if s.detail {
 		plan = s.grid() + s.legend() + "\n" + s.series() + "\n" + s.strength() + "\n" + s.rules() + s.cautions()
 	}
-	if s.pl.Bare() && !s.detail {
+	if s.sh.Bare && !s.detail {
 		plan = s.grid() + s.legend() + "\n" + s.table(0) + "\n" + s.strength() + s.rules() + s.briefly()
 	}
 	who := s.away() + s.owed() + s.loosened()
@@ -88,7 +84,7 @@ func (s *rebuildScreen) changes() string {
 	if len(s.calls) == 0 {
 		out += s.Fold(s.Strong("No change: the plan stands as it is."), "")
 	}
-	if s.pl.Bare() {
+	if s.sh.Bare {
 		return out + s.Fold("There is no plan to keep (--from): the series still to play are planned anew.", "  ")
 	}
 	if c := s.count(); c != "" {
@@ -100,7 +96,7 @@ func (s *rebuildScreen) changes() string {
 // closingLine repeats, where a terminal has scrolled the changes away, how many there are.
 func (s *rebuildScreen) closingLine() string {
 	n := s.re.Changes.Value
-	if s.pl.Bare() {
+	if s.sh.Bare {
 		return s.Fold(s.calls[0], "  ")
 	}
 	if n == 0 {
@@ -155,7 +151,7 @@ func (s *rebuildScreen) care() string {
 		return "\n" + s.Fold("Out with a knock, or hurt in any way? Say so with --hurt and the series, as in --hurt 4@5: it holds the kid out for the rest of the day.", "")
 	}
 	out := "\n"
-	for _, text := range report.Cautions(&s.pl.Team.Catalogue, "concussion") {
+	for _, text := range s.sh.Care {
 		out += s.Fold(text, "")
 	}
 	var kids []string
@@ -170,9 +166,9 @@ func (s *rebuildScreen) care() string {
 func (s *rebuildScreen) fresh() string {
 	f := s.re.Fresh
 	switch {
-	case s.pl.Bare():
+	case s.sh.Bare:
 		return ""
-	case f == nil && s.stopped:
+	case f == nil && s.sh.Ended == report.EndStopped:
 		return ""
 	case f == nil:
 		return s.Fold("What a fresh plan would gain was not found in the time given.", "") + "\n"
@@ -222,7 +218,7 @@ func (s *rebuildScreen) tradeoffs() string {
 		}
 	}
 	switch n := len(rows); {
-	case !s.way.Tradeoffs || s.pl.Bare() || s.stopped:
+	case !s.way.Tradeoffs || s.sh.Bare || s.sh.Ended == report.EndStopped:
 		return ""
 	case n == 0:
 		return s.Fold("No trade-offs were found in the time given.", "") + "\n"

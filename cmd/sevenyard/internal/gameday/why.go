@@ -83,7 +83,8 @@ func runWhy(ctx context.Context, o whyOptions, sio tty.IO) error {
 		return report.Write(sio.Out, why)
 	}
 	g.Warn(sio, g.Briefly())
-	s := &whyScreen{View: g.View, who: g.callNames(), w: why, pl: g.Game.Plan, src: g.src, ofGame: g.Season.Game != ""}
+	who := g.callNames()
+	s := &whyScreen{View: g.View, who: who, w: why, l: g.Lineup(), sh: g.Shown(), src: g.src, ofGame: g.Season.Game != ""}
 	_, err = io.WriteString(sio.Out, s.text())
 	return err
 }

@@ -18,7 +18,8 @@ type whyScreen struct {
 	tty.View
 	who tty.People
 	w   *report.Why
-	pl  *gameplan.Plan
+	l   *report.Lineup // the plan asked about
+	sh  *report.Shown
 	src tty.Source
 
 	ofGame bool // the game that it is about was named
@@ -66,12 +67,12 @@ func (s *whyScreen) from() string {
 	out := ""
 	if f.Changes > 0 {
 		why := "who is there, or a rule, has changed"
-		if s.pl.Season != nil {
+		if s.sh.Season {
 			why = "who is there, a rule, or what earlier games owe has changed"
 		}
 		out += s.Fold(fmt.Sprintf("The plan does not hold as it is: %s. What follows is about the plan with %s, as rebuild gives it.",
 			why, gameplan.Count(f.Changes, "changed spot")), "")
-		if s.pl.Season != nil && !s.ofGame {
+		if s.sh.Season && !s.ofGame {
 			out += s.Fold("If it is the plan of a game on record, add --game and its number: then that game and later ones do not count as earlier.", "")
 		}
 	}
@@ -100,23 +101,29 @@ func (s *whyScreen) plays() string {
 		out += s.Fold(s.w.LongTurn, "")
 	}
 	out += s.paidBack()
-	for _, x := range s.pl.Outcome.Loosened {
-		out += s.Fold("LOOSENED: "+s.pl.LoosenedWords(x), "  ")
+	for _, words := range s.sh.Loosened {
+		out += s.Fold("LOOSENED: "+words, "  ")
 	}
 	return out
 }
 
 // paidBack says why the kid plays more or fewer series than its share, where a series is paid back.
 func (s *whyScreen) paidBack() string {
-	if s.pl.Outcome.Owed == nil {
+	if s.l.Season == nil {
 		return ""
 	}
 	more, fewer, owed := 0, 0, 0.0
-	for _, b := range s.pl.Outcome.Owed.Back {
-		if s.pl.IDs[b.To] == s.w.Kid {
-			more, owed = more+1, s.pl.Game.Kids[b.To].Owed
-		} else if s.pl.IDs[b.From] == s.w.Kid {
-			fewer, owed = fewer+1, s.pl.Game.Kids[b.From].Owed
+	for _, k := range s.l.Kids {
+		if k.Kid == s.w.Kid && k.Owed != nil {
+			owed = *k.Owed
+		}
+	}
+	for _, b := range s.l.Season.PaidBack {
+		switch s.w.Kid {
+		case b.To:
+			more++
+		case b.From:
+			fewer++
 		}
 	}
 	switch {
@@ -132,14 +139,14 @@ func (s *whyScreen) fits() string {
 	t := &texttab.Table{Head: []string{"role", "fit", "place"}, Align: []texttab.Align{texttab.Left, texttab.Right, texttab.Left}}
 	words, marks, notes := "", "", ""
 	for _, f := range s.w.Fits {
-		i, role := findRole(s.pl.Team, f.Role)
+		i, letter := findRole(s.sh, f.Role)
 		place := fmt.Sprintf("%d of %d", f.Rank, f.Of)
 		if f.Never {
 			place = "never plays it"
 		}
 		m := tty.Mark(f.Own, f.Tested)
 		marks += m
-		t.Rows = append(t.Rows, []string{s.Paint(i, role.Letter) + " " + f.Role, tty.Fitted(f.Fit, f.SE) + m, place})
+		t.Rows = append(t.Rows, []string{s.Paint(i, letter) + " " + f.Role, tty.Fitted(f.Fit, f.SE) + m, place})
 		if len(f.TooClose) > 0 {
 			words += s.Fold(fmt.Sprintf("Too close to call at %s: %s", f.Role, tty.Sentence(s.who.List(f.TooClose))), "  ")
 		}
