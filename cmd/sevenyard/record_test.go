@@ -58,7 +58,7 @@ func TestRecordJSON(t *testing.T) {
 	for i, s := range rec.Games[0].Series {
 		require.Equal(t, r.Series[i].Number, s.Number)
 		for j, x := range s.Slots {
-			require.Equal(t, r.Series[i].Slots[j], report.RecordSlot(x))
+			require.Equal(t, r.Series[i].Slots[j], x)
 		}
 	}
 	for i, p := range rec.Games[0].Kids {
@@ -72,7 +72,7 @@ func addsUp(t *testing.T, r report.Record) {
 	for _, k := range r.Kids {
 		n := 0
 		for _, s := range r.Series {
-			on := slices.ContainsFunc(s.Slots, func(x report.RecordSlot) bool { return x.Kid == k.Kid })
+			on := slices.ContainsFunc(s.Slots, func(x games.Slot) bool { return x.Kid == k.Kid })
 			require.Equal(t, k.Present[0] <= s.Number && s.Number <= k.Present[1], on || slices.Contains(s.Bench, k.Kid), "kid %s in series %d", k.Kid, s.Number)
 			if on {
 				n++

@@ -6,7 +6,10 @@ import "sevenyard/drills"
 const File = "games.csv"
 
 // Slot is a kid in a role.
-type Slot struct{ Role, Kid string }
+type Slot struct {
+	Role string `json:"role"`
+	Kid  string `json:"kid"`
+}
 
 // Series is one series as it was played. Number counts from 1; slots stand in the order of the file.
 type Series struct {

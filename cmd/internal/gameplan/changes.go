@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sevenyard/cmd/internal/report"
+	"sevenyard/drills/games"
 	"sevenyard/optimize/rotation"
 )
 
@@ -23,7 +24,7 @@ func (pl *Plan) Changes(plan rotation.Plan) []report.Change {
 				continue
 			}
 			c := report.Change{Series: s + 1, Kid: x.Kid, Role: x.Role, Was: was[x.Kid]}
-			if i := slices.IndexFunc(ins, func(y SavedSlot) bool { return y.Kid == x.Kid }); i >= 0 && i < len(outs) {
+			if i := slices.IndexFunc(ins, func(y games.Slot) bool { return y.Kid == x.Kid }); i >= 0 && i < len(outs) {
 				c.For = outs[i].Kid
 			}
 			out = append(out, c)
@@ -41,22 +42,22 @@ func (pl *Plan) savedRoles(s int) map[string]string {
 }
 
 // slots are the cells of a series in the order of its spots.
-func (pl *Plan) slots(s int, plan rotation.Plan) []SavedSlot {
-	var out []SavedSlot
+func (pl *Plan) slots(s int, plan rotation.Plan) []games.Slot {
+	var out []games.Slot
 	for _, c := range pl.spotted(s, plan[s]) {
-		out = append(out, SavedSlot{Role: pl.Game.Roles[c.Role], Kid: pl.IDs[c.Kid]})
+		out = append(out, games.Slot{Role: pl.Game.Roles[c.Role], Kid: pl.IDs[c.Kid]})
 	}
 	return out
 }
 
 // turnover is who comes onto the field in series s and who goes off it, compared with the saved plan. The i-th to come is
 // in for the i-th to go: those of the same role first. There may be more of one than of the other.
-func (pl *Plan) turnover(s int, plan rotation.Plan) (ins, outs []SavedSlot) {
+func (pl *Plan) turnover(s int, plan rotation.Plan) (ins, outs []games.Slot) {
 	now, old := pl.slots(s, plan), pl.saved.Series[s].Slots
-	has := func(list []SavedSlot, kid string) bool {
-		return slices.ContainsFunc(list, func(x SavedSlot) bool { return x.Kid == kid })
+	has := func(list []games.Slot, kid string) bool {
+		return slices.ContainsFunc(list, func(x games.Slot) bool { return x.Kid == kid })
 	}
-	var come, leave []SavedSlot
+	var come, leave []games.Slot
 	for _, x := range now {
 		if !has(old, x.Kid) {
 			come = append(come, x)
@@ -68,8 +69,8 @@ func (pl *Plan) turnover(s int, plan rotation.Plan) (ins, outs []SavedSlot) {
 		}
 	}
 	take := func(role string) bool {
-		i := slices.IndexFunc(come, func(x SavedSlot) bool { return role == "" || x.Role == role })
-		j := slices.IndexFunc(leave, func(x SavedSlot) bool { return role == "" || x.Role == role })
+		i := slices.IndexFunc(come, func(x games.Slot) bool { return role == "" || x.Role == role })
+		j := slices.IndexFunc(leave, func(x games.Slot) bool { return role == "" || x.Role == role })
 		if i < 0 || j < 0 {
 			return false
 		}

@@ -71,7 +71,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		was := at.Slots
 		at.Slots = nil
 		for _, x := range line.Slots {
-			at.Slots = append(at.Slots, SavedSlot(x))
+			at.Slots = append(at.Slots, x)
 			plays(x.Kid, line.Number)
 		}
 		if !sv.bare && !sameSlots(was, at.Slots) {
@@ -116,8 +116,8 @@ func (sv *Saved) Note(format string, args ...any) {
 	sv.notes = append(sv.notes, "note: "+fmt.Sprintf(format, args...))
 }
 
-func sameSlots(a, b []SavedSlot) bool {
-	order := func(x, y SavedSlot) int { return cmp.Compare(x.Kid, y.Kid) }
+func sameSlots(a, b []games.Slot) bool {
+	order := func(x, y games.Slot) int { return cmp.Compare(x.Kid, y.Kid) }
 	return slices.Equal(slices.SortedFunc(slices.Values(a), order), slices.SortedFunc(slices.Values(b), order))
 }
 

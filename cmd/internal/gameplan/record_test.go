@@ -43,7 +43,7 @@ func TestRecordIsFact(t *testing.T) {
 						continue
 					}
 				}
-				line.Slots = append(line.Slots, games.Slot(x))
+				line.Slots = append(line.Slots, x)
 			}
 			g.Series = append(g.Series, line)
 		}

@@ -142,7 +142,7 @@ func TestARecordInAPlan(t *testing.T) {
 		if s < 4 && s != 1 {
 			want = nil
 			for _, x := range g.Series[s].Slots {
-				want = append(want, SavedSlot(x))
+				want = append(want, x)
 			}
 		}
 		require.Equal(t, want, line.Slots, "series %d", s+1)

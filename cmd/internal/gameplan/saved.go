@@ -9,10 +9,11 @@ import (
 	"sevenyard/cmd/internal/jsonlines"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/games"
 	"sevenyard/optimize/rotation"
 )
 
-// Saved is a plan read back from a file: only what a rebuild needs of it. Series count from 1.
+// Saved is a plan read back from a file: of the report that it is (said), what a rebuild needs. Series count from 1.
 type Saved struct {
 	Schema  string        `json:"schema"`
 	Team    string        `json:"team"`
@@ -80,15 +81,9 @@ func savedKid(id string, there []bool) (k SavedKid, ok bool) {
 
 // SavedSeries is one series of a saved plan.
 type SavedSeries struct {
-	Number    int         `json:"number"`
-	Formation string      `json:"formation"`
-	Slots     []SavedSlot `json:"slots"`
-}
-
-// SavedSlot is a kid in a role.
-type SavedSlot struct {
-	Role string `json:"role"`
-	Kid  string `json:"kid"`
+	Number    int          `json:"number"`
+	Formation string       `json:"formation"`
+	Slots     []games.Slot `json:"slots"`
 }
 
 // MaxSaved is the most bytes of a saved plan that are read; the largest game takes far fewer.
@@ -96,20 +91,17 @@ const MaxSaved = 4 << 20
 
 // ReadSaved reads a saved plan. What is wrong with it comes back as problems of the file of that name.
 func ReadSaved(file string, data []byte) (*Saved, error) {
-	sv := &Saved{file: file}
+	sv := &Saved{file: file, said: &report.Lineup{}}
 	const again = "save the plan anew with sevenyard lineup --save"
 	if len(data) > MaxSaved {
 		return nil, sv.problems(0, "the file is too large for a plan", again)
 	}
-	if line, wrong := jsonlines.Decode(data, sv); wrong != "" {
-		return nil, sv.problems(line, wrong, again)
-	}
-	if sv.Schema != report.LineupSchema && sv.Schema != report.RebuildSchema {
-		return nil, sv.problems(1, fmt.Sprintf("schema is %q, and a plan has %s or %s", sv.Schema, report.LineupSchema, report.RebuildSchema), again)
-	}
-	sv.said = &report.Lineup{}
 	if line, wrong := jsonlines.Decode(data, sv.said); wrong != "" {
 		return nil, sv.problems(line, wrong, again)
+	}
+	sv.take(sv.said)
+	if sv.Schema != report.LineupSchema && sv.Schema != report.RebuildSchema {
+		return nil, sv.problems(1, fmt.Sprintf("schema is %q, and a plan has %s or %s", sv.Schema, report.LineupSchema, report.RebuildSchema), again)
 	}
 	sv.lines = jsonlines.Places(data)
 	sv.seal = sealOf(data, sv.said.Sum)
@@ -117,6 +109,21 @@ func ReadSaved(file string, data []byte) (*Saved, error) {
 		return nil, ps
 	}
 	return sv, nil
+}
+
+// take keeps of a plan what a rebuild needs.
+func (sv *Saved) take(l *report.Lineup) {
+	sv.Schema, sv.Team, sv.Favor, sv.Played, sv.Hurt, sv.Cleared, sv.Heat, sv.Loosening = l.Schema, l.Team, l.Favor, l.Played, l.Hurt, l.Cleared, l.Heat, l.Loosening
+	for _, k := range l.Kids {
+		sv.Kids = append(sv.Kids, SavedKid{Kid: k.Kid, Available: k.Available, Away: k.Away, Back: k.Back})
+	}
+	for _, s := range l.Series {
+		line := SavedSeries{Number: s.Number, Formation: s.Formation}
+		for _, x := range s.Slots {
+			line.Slots = append(line.Slots, x.Slot)
+		}
+		sv.Series = append(sv.Series, line)
+	}
 }
 
 func (sv *Saved) problems(line int, what, do string) drills.Problems {

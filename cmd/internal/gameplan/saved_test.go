@@ -13,6 +13,7 @@ import (
 
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/games"
 	"sevenyard/optimize/rotation"
 )
 
@@ -83,10 +84,10 @@ func TestChangeWords(t *testing.T) {
 	pl, err := New(f, prof, Wishes{})
 	require.NoError(t, err)
 	pl.saved = &Saved{Series: []SavedSeries{
-		{Slots: []SavedSlot{{"front", "1"}, {"front", "2"}, {"corner", "3"}, {"corner", "4"}, {"deep", "5"}}},
-		{Slots: []SavedSlot{{"front", "1"}, {"front", "2"}, {"corner", "3"}, {"corner", "4"}, {"deep", "5"}}},
-		{Slots: []SavedSlot{{"front", "1"}, {"front", "2"}, {"corner", "3"}, {"corner", "4"}, {"deep", "5"}}},
-		{Slots: []SavedSlot{{"front", "1"}, {"front", "2"}, {"corner", "3"}, {"corner", "4"}, {"deep", "5"}}},
+		{Slots: []games.Slot{{Role: "front", Kid: "1"}, {Role: "front", Kid: "2"}, {Role: "corner", Kid: "3"}, {Role: "corner", Kid: "4"}, {Role: "deep", Kid: "5"}}},
+		{Slots: []games.Slot{{Role: "front", Kid: "1"}, {Role: "front", Kid: "2"}, {Role: "corner", Kid: "3"}, {Role: "corner", Kid: "4"}, {Role: "deep", Kid: "5"}}},
+		{Slots: []games.Slot{{Role: "front", Kid: "1"}, {Role: "front", Kid: "2"}, {Role: "corner", Kid: "3"}, {Role: "corner", Kid: "4"}, {Role: "deep", Kid: "5"}}},
+		{Slots: []games.Slot{{Role: "front", Kid: "1"}, {Role: "front", Kid: "2"}, {Role: "corner", Kid: "3"}, {Role: "corner", Kid: "4"}, {Role: "deep", Kid: "5"}}},
 	}}
 	front, corner, deep := pl.role("front"), pl.role("corner"), pl.role("deep")
 	plan := rotation.Plan{

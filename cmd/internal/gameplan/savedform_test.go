@@ -13,6 +13,7 @@ import (
 
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/games"
 )
 
 // handMade is a plan as somebody may write it by hand: kids and roles alone, kids 1 to 5 in every series of so many, and others there beside them.
@@ -24,7 +25,7 @@ func handMade(series, kids int) *Saved {
 	for s := range series {
 		line := SavedSeries{Number: s + 1, Formation: "2-3"}
 		for i, role := range []string{"front", "front", "corner", "corner", "deep"} {
-			line.Slots = append(line.Slots, SavedSlot{role, fmt.Sprint(i + 1)})
+			line.Slots = append(line.Slots, games.Slot{Role: role, Kid: fmt.Sprint(i + 1)})
 		}
 		sv.Series = append(sv.Series, line)
 	}

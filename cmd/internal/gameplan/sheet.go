@@ -6,6 +6,7 @@ import (
 
 	"sevenyard/assess"
 	"sevenyard/cmd/internal/report"
+	"sevenyard/drills/games"
 	"sevenyard/optimize/rotation"
 	"sevenyard/optimize/season"
 )
@@ -147,7 +148,7 @@ func (pl *Plan) seriesLine(s int) report.LineupSeries {
 	for i, c := range pl.spotted(s, cells) {
 		fit := pl.fit(c.Kid, c.Role)
 		line.Slots = append(line.Slots, report.Slot{
-			Role: pl.Game.Roles[c.Role], Kid: pl.IDs[c.Kid], Fit: fit.T, SE: fit.SE, Own: fit.Own, Tested: fit.Tested,
+			Slot: games.Slot{Role: pl.Game.Roles[c.Role], Kid: pl.IDs[c.Kid]}, Fit: fit.T, SE: fit.SE, Own: fit.Own, Tested: fit.Tested,
 			Importance: imp[i], Value: int(rotation.SlotValue(imp[i], fit.T)),
 		})
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sevenyard/cmd/internal/availability"
+	"sevenyard/drills/games"
 )
 
 // mostSeries is the highest number of a series that can be typed.
@@ -96,7 +97,7 @@ func (sv *Saved) swap(x Swap, n int, w Wishes, out availability.Out) error {
 		return wrong("give the plan with --from", "nobody is planned yet for series %d", n)
 	}
 	slots := slices.Clone(sv.Series[n-1].Slots)
-	find := func(kid string) int { return slices.IndexFunc(slots, func(s SavedSlot) bool { return s.Kid == kid }) }
+	find := func(kid string) int { return slices.IndexFunc(slots, func(s games.Slot) bool { return s.Kid == kid }) }
 	i, j := find(x.Out), find(x.In)
 	switch {
 	case i < 0 && x.In != "" && j >= 0:

@@ -22,7 +22,7 @@ func (b *builder) otherwisePlanned(kid string, n int) ([]games.Slot, string, boo
 	var slots []games.Slot
 	role := ""
 	for _, x := range pl.Series[n-1].Slots {
-		slots = append(slots, games.Slot(x))
+		slots = append(slots, x)
 		if x.Kid == kid {
 			role = x.Role
 		}

@@ -221,7 +221,7 @@ func (b *builder) plan() {
 			if !slices.Contains(roles, x.Role) {
 				b.problem(where, "put the role back into team.toml, or type the series with --line", "series %d has a role %q, which the team does not know", s.Number, x.Role)
 			}
-			slots = append(slots, games.Slot(x))
+			slots = append(slots, x)
 		}
 		if old, on := b.series[s.Number]; !on {
 			b.series[s.Number] = slots

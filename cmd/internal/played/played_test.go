@@ -46,7 +46,7 @@ func plan(series int) *gameplan.Saved {
 	for s := range series {
 		line := gameplan.SavedSeries{Number: s + 1}
 		for _, x := range slots(five) {
-			line.Slots = append(line.Slots, gameplan.SavedSlot(x))
+			line.Slots = append(line.Slots, x)
 		}
 		sv.Series = append(sv.Series, line)
 	}
@@ -314,7 +314,7 @@ func TestSwapIsCorrectedByThePlan(t *testing.T) {
 	bench := []string{}
 	for k := 1; k <= 10; k++ {
 		id := strconv.Itoa(k)
-		if !slices.ContainsFunc(slots, func(x gameplan.SavedSlot) bool { return x.Kid == id }) && slices.ContainsFunc(pl.Kids, func(x gameplan.SavedKid) bool { return x.Kid == id && x.Available[0] == 1 }) {
+		if !slices.ContainsFunc(slots, func(x games.Slot) bool { return x.Kid == id }) && slices.ContainsFunc(pl.Kids, func(x gameplan.SavedKid) bool { return x.Kid == id && x.Available[0] == 1 }) {
 			bench = append(bench, id)
 		}
 	}

@@ -1,5 +1,7 @@
 package report
 
+import "sevenyard/drills/games"
+
 // RecordSchema is the schema of Record.
 const RecordSchema = "sevenyard.record/1"
 
@@ -28,14 +30,8 @@ type Record struct {
 type RecordSeries struct {
 	Number int          `json:"number"`
 	State  string       `json:"state"`
-	Slots  []RecordSlot `json:"slots"`
+	Slots  []games.Slot `json:"slots"`
 	Bench  []string     `json:"bench"` // there and not on the field
-}
-
-// RecordSlot is a kid in a role.
-type RecordSlot struct {
-	Role string `json:"role"`
-	Kid  string `json:"kid"`
 }
 
 // RecordKid is a kid who was there, from the first to the last of the series on record, the stretches in between for which it was away, and how

@@ -12,6 +12,7 @@ import (
 	"unicode/utf16"
 
 	"sevenyard/drills"
+	"sevenyard/drills/games"
 )
 
 // The schemas, name and version.
@@ -142,8 +143,7 @@ type LineupSeries struct {
 // to their number; Value = round(10 * importance * fit), half away from zero. The
 // strength of a series is the sum of its values / (10 * slots).
 type Slot struct {
-	Role       string  `json:"role"`
-	Kid        string  `json:"kid"`
+	games.Slot
 	Fit        float64 `json:"fit"`
 	SE         float64 `json:"se"`
 	Own        bool    `json:"own"`    // the coach's own fit

@@ -151,9 +151,9 @@ func (r *recording) object() *report.Record {
 		Swaps: []report.RecordSwap{}, Void: report.Filled(a.Void), VoidGame: a.VoidGame, Warnings: report.Filled(a.Warnings), Cautions: []string{}}
 	count := map[string]int{}
 	for _, s := range a.Series {
-		x := report.RecordSeries{Number: s.Number, State: string(s.State), Slots: []report.RecordSlot{}, Bench: report.Filled(s.Bench)}
+		x := report.RecordSeries{Number: s.Number, State: string(s.State), Slots: []games.Slot{}, Bench: report.Filled(s.Bench)}
 		for _, slot := range s.Slots {
-			x.Slots = append(x.Slots, report.RecordSlot(slot))
+			x.Slots = append(x.Slots, slot)
 			count[slot.Kid]++
 		}
 		o.Series = append(o.Series, x)

@@ -13,6 +13,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/gameday"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/games"
 )
 
 // recordScreen says in words what was recorded.
@@ -100,7 +101,7 @@ func (s *recordScreen) table() string {
 	t := &texttab.Table{Head: []string{"series"}, Align: []texttab.Align{texttab.Right}}
 	var used []string
 	for i, r := range s.folder.Team.Catalogue.Roles {
-		plays := func(x report.RecordSlot) bool { return x.Role == r.Name }
+		plays := func(x games.Slot) bool { return x.Role == r.Name }
 		if slices.ContainsFunc(s.o.Series, func(line report.RecordSeries) bool { return slices.ContainsFunc(line.Slots, plays) }) {
 			used = append(used, r.Name)
 			t.Head = append(t.Head, s.Paint(i, r.Letter)+" "+r.Name)
