@@ -10,6 +10,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
@@ -59,7 +60,7 @@ func isOption(word string) bool {
 func finish(sio tty.IO, m tty.Manner, err error) int {
 	var usage tty.UsageError
 	var coder cli.ExitCoder // the library's own, such as an unknown help topic
-	var wish *gameplan.WishError
+	var wish *asked.Problem
 	var problems drills.Problems
 	var no *tty.Refused
 	var late *tty.Afterwards
@@ -68,13 +69,13 @@ func finish(sio tty.IO, m tty.Manner, err error) int {
 		return tty.ExitDone
 	case errors.As(err, &late):
 		for _, text := range late.Words() {
-			sio.Complain(m.Hide(text))
+			sio.Complain(m.Hide(tty.Said(text)))
 		}
 		return tty.ExitInput
 	case errors.Is(err, tty.ErrTold):
 		return tty.ExitInput
 	case errors.As(err, &usage), errors.As(err, &coder), errors.As(err, &wish):
-		sio.Complain(m.Hide("sevenyard: " + tty.OneLine(err)))
+		sio.Complain(m.Hide("sevenyard: " + tty.Said(tty.OneLine(err))))
 		return tty.ExitUsage
 	case m.Json:
 		if err := report.Write(sio.Out, tty.HideIn(tty.Refusal(err), m.Hide)); err != nil {
@@ -85,13 +86,13 @@ func finish(sio tty.IO, m tty.Manner, err error) int {
 		fmt.Fprint(sio.Err, no.Text)
 		return tty.ExitInput
 	case errors.As(err, &problems):
-		for _, p := range problems {
+		for _, p := range tty.SaidProblems(problems) {
 			sio.Complain(tty.HideProblem(p, m.Hide).Error())
 		}
 		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
 		return tty.ExitInput
 	}
-	sio.Complain(m.Hide("sevenyard: " + tty.OneLine(err)))
+	sio.Complain(m.Hide("sevenyard: " + tty.Said(tty.OneLine(err))))
 	return tty.ExitInput
 }
 

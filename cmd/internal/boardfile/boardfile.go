@@ -197,7 +197,7 @@ func (r Row) check(entry int, before string) string {
 func (b *Board) parse(data []byte) error {
 	at := int64(len(line(header)))
 	if int64(len(data)) < at || string(data[:at]) != line(header) {
-		return b.problem(1, "this is no board: it does not begin with "+line(header)[:at-1], "give the file that sevenyard draft pick --start made, as it made it")
+		return b.problem(1, "this is no board: it does not begin with "+line(header)[:at-1], "give the file that ⟦start-board⟧ made, as it made it")
 	}
 	for number := 2; at < int64(len(data)); number++ {
 		length := bytes.IndexByte(data[at:], '\n') + 1
@@ -214,7 +214,7 @@ func (b *Board) parse(data []byte) error {
 			b.end, b.Torn = at, bytes.Clone(data[at:])
 			return nil
 		default:
-			return b.problem(number, "this row was changed, or one above it is missing", "a board is only ever added to: take the file as it was, and undo picks with --undo")
+			return b.problem(number, "this row was changed, or one above it is missing", "a board is only ever added to: take the file as it was, and undo picks with ⟦undo⟧")
 		}
 	}
 	b.end = at

@@ -38,7 +38,7 @@ type SavedTeam struct {
 // MaxSaved is the most bytes of saved teams that are read; the largest draft takes far fewer.
 const MaxSaved = 8 << 20
 
-const saveAgain = "save the teams anew with sevenyard draft --save"
+const saveAgain = "save the teams anew with ⟦save-teams⟧"
 
 // ReadSaved reads saved teams. What is wrong with them comes back as problems of the file of that name.
 func ReadSaved(file string, data []byte) (*Saved, error) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
@@ -32,12 +33,12 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 	out := w.Out.WithHolds(f.Roster).WithPlan(sv.file, sv.Hurt)
 	for _, x := range w.Swaps {
 		for _, kid := range []string{x.Out, x.In} {
-			if err := known("--swap "+x.Text, kid, f.Roster); err != nil && kid != "" {
-				return nil, err
+			if err := known(asked.Swap, kid, f.Roster); err != nil && kid != "" {
+				return nil, of(x, err)
 			}
 		}
 		if played >= 0 && x.Last > played {
-			return nil, &WishError{"--swap " + x.Text, fmt.Sprintf("series %d counts as played by that, and --played says %d", x.Last, played), fmt.Sprintf("leave --played out, or use --played %d", x.Last)}
+			return nil, asked.WrongValue(asked.Swap, x.Text, fmt.Sprintf("series %d counts as played by that, and ⟦played⟧ says %d", x.Last, played), fmt.Sprintf("leave ⟦played⟧ out, or use ⟦played %d⟧", x.Last))
 		}
 	}
 	if sv, err = sv.swapped(w, out); err != nil {
@@ -48,8 +49,8 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	if sv.bare && over > sv.Played {
-		return nil, &WishError{"--played", fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", over),
-			"record it, or give the plan with --from"}
+		return nil, asked.Wrong(asked.Played, fmt.Sprintf("series %d is over, but it is not in the record, and there is no plan that tells who played", over),
+			"record it, or give the plan with ⟦from⟧")
 	}
 	a := &after{Wishes: w, sv: sv, roster: f.Roster, k: availability.NewKids(len(sv.Series), over, out), last: sv.lastPlayed}
 	if err := a.read(); err != nil {
@@ -67,7 +68,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
 	}
 	if played < 0 && over > sv.Played && apart(w.Hurt) {
-		pl.note("note: kids were hurt in different series: series %s over by the last of them, and as the plan has them; if not, say how many are over with --played", rangeIs(1, over))
+		pl.note("note: kids were hurt in different series: series %s over by the last of them, and as the plan has them; if not, say how many are over with ⟦played⟧", rangeIs(1, over))
 	}
 	pl.Notes = append(pl.Notes, sv.notes...)
 	pl.Notes = append(pl.Notes, a.notes...)
@@ -125,17 +126,17 @@ func (sv *Saved) over(w Wishes, played int) (int, error) {
 		if played < 0 {
 			n = max(n, min(at.Series, len(sv.Series))-1)
 		} else if at.Series > played+1 {
-			return 0, &WishError{"--hurt", fmt.Sprintf("%s@%d, but only %s over (--played %d)", at.Kid, at.Series, areOver(played), played),
-				fmt.Sprintf("leave --played out, or use --played %d", at.Series-1)}
+			return 0, asked.Wrong(asked.Hurt, fmt.Sprintf("%s@%d, but only %s over (⟦played %d⟧)", at.Kid, at.Series, areOver(played), played),
+				fmt.Sprintf("leave ⟦played⟧ out, or use ⟦played %d⟧", at.Series-1))
 		}
 	}
 	switch {
 	case played >= 0 && played < sv.Played:
-		return 0, &WishError{"--played", fmt.Sprintf("%d, but in %s %s over already", played, sv.file, areOver(sv.Played)), "what is over stays over"}
+		return 0, asked.Wrong(asked.Played, fmt.Sprintf("%d, but in %s %s over already", played, sv.file, areOver(sv.Played)), "what is over stays over")
 	case n > len(sv.Series):
-		return 0, &WishError{"--played", fmt.Sprintf("%d, but the plan has %d series", n, len(sv.Series)), fmt.Sprintf("use a number from 0 to %d", len(sv.Series)-1)}
+		return 0, asked.Wrong(asked.Played, fmt.Sprintf("%d, but the plan has %d series", n, len(sv.Series)), fmt.Sprintf("use a number from 0 to %d", len(sv.Series)-1))
 	case n == len(sv.Series):
-		return 0, &WishError{"--played", fmt.Sprintf("all %d series are over", n), "there is nothing left to plan"}
+		return 0, asked.Wrong(asked.Played, fmt.Sprintf("all %d series are over", n), "there is nothing left to plan")
 	}
 	return n, nil
 }
@@ -210,13 +211,13 @@ func (a *after) read() error {
 		}
 	}
 	for _, kid := range a.Absent {
-		if err := known("--absent", kid, a.roster); err != nil {
+		if err := known(asked.Absent, kid, a.roster); err != nil {
 			return err
 		}
 		if a.k.First(kid) > 0 {
 			if s := a.last(kid, a.k.Over()); s >= 0 {
-				a.note("--absent %s: kid %[1]s played in series %d, which is over and stays as it was, so the kid counts as gone from series %d on; "+
-					"if the kid never came, put on record who played (sevenyard record --swap %[1]s:KID@%[2]d), and a kid who was hurt is --hurt", kid, s+1, a.k.Over()+1)
+				a.note("⟦absent %s⟧: kid %[1]s played in series %d, which is over and stays as it was, so the kid counts as gone from series %d on; "+
+					"if the kid never came, put on record who played (⟦record-swap %[1]s:KID@%[2]d⟧), and a kid who was hurt is ⟦hurt⟧", kid, s+1, a.k.Over()+1)
 			}
 			a.end(kid, a.k.Over(), Absent)
 		} else {
@@ -251,8 +252,8 @@ func (a *after) note(format string, args ...any) {
 // barred refuses to plan a kid who is out for the day.
 func (a *after) barred(e event) error {
 	if b, is := a.k.Barred(e.Kid); is && b.Why == Hurt || slices.ContainsFunc(a.Hurt, func(at At) bool { return at.Kid == e.Kid }) {
-		return &WishError{e.flag, fmt.Sprintf("kid %s was hurt in this game", e.Kid),
-			"the hold is for the rest of the day, and no plan lifts it; if it was a mistake, or somebody who may has cleared the kid, say so with sevenyard clear"}
+		return asked.Wrong(e.field, fmt.Sprintf("kid %s was hurt in this game", e.Kid),
+			"the hold is for the rest of the day, and no plan lifts it; if it was a mistake, or somebody who may has cleared the kid, say so with ⟦clear⟧")
 	}
 	return nil
 }
@@ -275,12 +276,12 @@ func (a *after) late(e event, back bool) error {
 		case a.last(e.Kid, e.Series-1) < 0:
 			a.k.Gap(e.Kid, 1, e.Series-1)
 		default:
-			a.note("--late %s@%d changes nothing: kid %s has been on the field before that series", e.Kid, e.Series, e.Kid)
+			a.note("⟦late %s@%d⟧ changes nothing: kid %s has been on the field before that series", e.Kid, e.Series, e.Kid)
 		}
 		a.in(e.Kid, from)
 	default:
 		if e.Series <= over {
-			a.note("--late %s@%d: series %s over, so kid %s counts as there from series %d on", e.Kid, e.Series, rangeIs(e.Series, over), e.Kid, over+1)
+			a.note("⟦late %s@%d⟧: series %s over, so kid %s counts as there from series %d on", e.Kid, e.Series, rangeIs(e.Series, over), e.Kid, over+1)
 		}
 		a.k.Gap(e.Kid, 1, from-1)
 		a.in(e.Kid, from)
@@ -314,10 +315,10 @@ func rangeIs(a, b int) string {
 }
 
 // played refuses what the series that are over contradict.
-func (a *after) played(flag string, at At) error {
+func (a *after) played(field asked.Field, at At) error {
 	if s := a.last(at.Kid, a.k.Over()); s > at.Series-1 {
-		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1),
-			fmt.Sprintf("mend the series, or say who was in that spot: --swap %s:KID@%d", at.Kid, s+1)}
+		return asked.Wrong(field, fmt.Sprintf("%s@%d, but the plan has kid %s on the field in series %d, which is over", at.Kid, at.Series, at.Kid, s+1),
+			fmt.Sprintf("mend the series, or say who was in that spot: ⟦swap %s:KID@%d⟧", at.Kid, s+1))
 	}
 	return nil
 }
@@ -327,13 +328,13 @@ func (a *after) leaves(e event, back bool) error {
 		return err
 	}
 	first := a.k.First(e.Kid)
-	switch err := a.played(e.flag, e.At); {
+	switch err := a.played(e.field, e.At); {
 	case first == 0:
-		return &WishError{e.flag, fmt.Sprintf("kid %s is not in the plan", e.Kid), "bring the kid in with --late, or leave this out"}
+		return asked.Wrong(e.field, fmt.Sprintf("kid %s is not in the plan", e.Kid), "bring the kid in with ⟦late⟧, or leave this out")
 	case err != nil:
 		return err
 	case e.Series < first && !back:
-		return &WishError{e.flag, fmt.Sprintf("kid %s leaves after series %d and comes for series %d", e.Kid, e.Series, first), "mend one of them, or use --absent " + e.Kid}
+		return asked.Wrong(e.field, fmt.Sprintf("kid %s leaves after series %d and comes for series %d", e.Kid, e.Series, first), "mend one of them, or use ⟦absent⟧ "+e.Kid)
 	}
 	for s := e.Series; s > 0 && !a.k.Present(e.Kid, s); s-- { // later than planned
 		a.k.Come(e.Kid, s)
@@ -343,21 +344,21 @@ func (a *after) leaves(e event, back bool) error {
 }
 
 func (a *after) hurt(at At, n int) error {
-	const flag = "--hurt"
-	if err := known(flag, at.Kid, a.roster); err != nil {
+	const field = asked.Hurt
+	if err := known(field, at.Kid, a.roster); err != nil {
 		return err
 	}
 	_, barred := a.k.Barred(at.Kid)
-	switch err := a.played(flag, at); {
+	switch err := a.played(field, at); {
 	case at.Series > n:
-		return &WishError{flag, fmt.Sprintf("%s@%d, but the plan has %d series", at.Kid, at.Series, n), fmt.Sprintf("use a series from 1 to %d", n)}
+		return asked.Wrong(field, fmt.Sprintf("%s@%d, but the plan has %d series", at.Kid, at.Series, n), fmt.Sprintf("use a series from 1 to %d", n))
 	case a.k.First(at.Kid) == 0 && !barred:
-		return &WishError{flag, fmt.Sprintf("kid %s is not in the plan", at.Kid), "leave this out"}
+		return asked.Wrong(field, fmt.Sprintf("kid %s is not in the plan", at.Kid), "leave this out")
 	case err != nil:
 		return err
 	case barred:
 		a.marked = append(a.marked, at.Kid)
-		a.note("%s %s@%d: kid %s is out already, and stays out", flag, at.Kid, at.Series, at.Kid)
+		a.note("⟦hurt %s@%d⟧: kid %s is out already, and stays out", at.Kid, at.Series, at.Kid)
 		return nil
 	}
 	a.end(at.Kid, max(at.Series-1, a.last(at.Kid, a.k.Over())+1), Hurt)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
 )
@@ -16,24 +17,25 @@ import (
 func TestHowManySeriesAreOver(t *testing.T) {
 	hurt := func(ats ...At) Wishes { return Wishes{Hurt: ats} }
 	for name, x := range map[string]struct {
-		w          Wishes
-		saved      int
-		played     int
-		want       int
-		flag, what string
-		do         string
+		w      Wishes
+		saved  int
+		played int
+		want   int
+		flag   asked.Field
+		what   string
+		do     string
 	}{
 		"nothing said":                  {played: -1},
 		"as the plan has it":            {saved: 2, played: -1, want: 2},
 		"as is said":                    {saved: 2, played: 3, want: 3},
 		"none, as is said":              {played: 0},
 		"the same":                      {saved: 2, played: 2, want: 2},
-		"fewer than the plan has":       {saved: 2, played: 1, flag: "--played", what: "1, but in p.json 2 series are over already", do: "what is over stays over"},
-		"fewer than one":                {saved: 1, played: 0, flag: "--played", what: "0, but in p.json 1 series is over already", do: "what is over stays over"},
+		"fewer than the plan has":       {saved: 2, played: 1, flag: asked.Played, what: "1, but in p.json 2 series are over already", do: "what is over stays over"},
+		"fewer than one":                {saved: 1, played: 0, flag: asked.Played, what: "0, but in p.json 1 series is over already", do: "what is over stays over"},
 		"all but one":                   {played: 5, want: 5},
-		"all":                           {played: 6, flag: "--played", what: "all 6 series are over", do: "nothing left to plan"},
-		"all in the plan":               {saved: 6, played: -1, flag: "--played", what: "all 6 series are over", do: "nothing left to plan"},
-		"more than there are":           {played: 7, flag: "--played", what: "7, but the plan has 6 series", do: "use a number from 0 to 5"},
+		"all":                           {played: 6, flag: asked.Played, what: "all 6 series are over", do: "nothing left to plan"},
+		"all in the plan":               {saved: 6, played: -1, flag: asked.Played, what: "all 6 series are over", do: "nothing left to plan"},
+		"more than there are":           {played: 7, flag: asked.Played, what: "7, but the plan has 6 series", do: "use a number from 0 to 5"},
 		"up to a hurt kid":              {w: hurt(At{"1", 4}), played: -1, want: 3},
 		"up to the last of them":        {w: hurt(At{"1", 4}, At{"2", 2}), played: -1, want: 3},
 		"hurt in what is over":          {w: hurt(At{"1", 2}), saved: 3, played: -1, want: 3},
@@ -41,8 +43,8 @@ func TestHowManySeriesAreOver(t *testing.T) {
 		"hurt after the last":           {w: hurt(At{"1", 9}), played: -1, want: 5}, // refused later, with the kid
 		"hurt in the next, as said":     {w: hurt(At{"1", 3}), played: 2, want: 2},
 		"hurt in the first, none over":  {w: hurt(At{"1", 1}), played: 0},
-		"hurt in the second, none over": {w: hurt(At{"1", 2}), played: 0, flag: "--hurt", what: "1@2, but only 0 series are over (--played 0)", do: "leave --played out, or use --played 1"},
-		"hurt later than said":          {w: hurt(At{"1", 5}), played: 1, flag: "--hurt", what: "1@5, but only 1 series is over (--played 1)", do: "leave --played out, or use --played 4"},
+		"hurt in the second, none over": {w: hurt(At{"1", 2}), played: 0, flag: asked.Hurt, what: "1@2, but only 0 series are over (⟦played 0⟧)", do: "leave ⟦played⟧ out, or use ⟦played 1⟧"},
+		"hurt later than said":          {w: hurt(At{"1", 5}), played: 1, flag: asked.Hurt, what: "1@5, but only 1 series is over (⟦played 1⟧)", do: "leave ⟦played⟧ out, or use ⟦played 4⟧"},
 	} {
 		sv := handMade(6, 6)
 		sv.Played, sv.file = x.saved, "p.json"
@@ -52,9 +54,9 @@ func TestHowManySeriesAreOver(t *testing.T) {
 			require.Equal(t, x.want, n, name)
 			continue
 		}
-		var w *WishError
+		var w *asked.Problem
 		require.ErrorAs(t, err, &w, name)
-		require.Equal(t, x.flag, w.Flag, name)
+		require.Equal(t, x.flag, w.Field, name)
 		require.Equal(t, x.what, w.What, name)
 		require.Contains(t, w.Do, x.do, name)
 		require.Zero(t, n, name)
@@ -131,8 +133,8 @@ func TestWhoIsThereForTheRest(t *testing.T) {
 
 		"late, not in the plan":         {over: 2, w: late(six(4)), there: "000111"},
 		"late, for the next":            {over: 2, w: late(six(3)), there: "001111"},
-		"late, for one that is over":    {over: 2, w: late(six(2)), there: "001111", note: "--late 6@2: series 2 is over, so kid 6 counts as there from series 3 on"},
-		"late, for several":             {over: 2, w: late(six(1)), there: "001111", note: "--late 6@1: series 1-2 are over, so kid 6 counts as there from series 3 on"},
+		"late, for one that is over":    {over: 2, w: late(six(2)), there: "001111", note: "⟦late 6@2⟧: series 2 is over, so kid 6 counts as there from series 3 on"},
+		"late, for several":             {over: 2, w: late(six(1)), there: "001111", note: "⟦late 6@1⟧: series 1-2 are over, so kid 6 counts as there from series 3 on"},
 		"late, has played":              {from: 1, to: 6, plays: []int{1}, over: 2, w: late(six(5)), there: "110011"},
 		"late, has played, leaves":      {from: 1, to: 5, plays: []int{1}, over: 2, w: late(six(4)), there: "110110"},
 		"late, has played, had left":    {from: 1, to: 4, plays: []int{1}, over: 2, w: late(six(6)), there: "110001"},
@@ -151,59 +153,59 @@ func TestWhoIsThereForTheRest(t *testing.T) {
 		"late, came with the last over": {from: 2, to: 6, over: 2, w: late(six(3)), there: "001111"},
 		"late, came then":               {from: 1, to: 6, over: 2, w: late(six(2)), there: "011111"},
 		"late, came and played then":    {from: 1, to: 6, plays: []int{2}, over: 2, w: late(six(2)), there: "011111"},
-		"late, played before":           {from: 1, to: 6, plays: []int{1}, over: 2, w: late(six(2)), there: "111111", note: "--late 6@2 changes nothing: kid 6 has been on the field before that series"},
-		"late, who was hurt":            {from: 1, to: 2, over: 2, hurt: true, w: late(six(5)), err: "--late: kid 6 was hurt in this game"},
-		"late, who is hurt":             {from: 1, to: 6, over: 2, w: Wishes{Late: []At{six(5)}, Hurt: []At{six(3)}}, err: "--late: kid 6 was hurt in this game"},
+		"late, played before":           {from: 1, to: 6, plays: []int{1}, over: 2, w: late(six(2)), there: "111111", note: "⟦late 6@2⟧ changes nothing: kid 6 has been on the field before that series"},
+		"late, who was hurt":            {from: 1, to: 2, over: 2, hurt: true, w: late(six(5)), err: "⟦late⟧: kid 6 was hurt in this game"},
+		"late, who is hurt":             {from: 1, to: 6, over: 2, w: Wishes{Late: []At{six(5)}, Hurt: []At{six(3)}}, err: "⟦late⟧: kid 6 was hurt in this game"},
 		"late, another hurt":            {over: 2, w: Wishes{Late: []At{six(5)}, Hurt: []At{{"1", 3}}}, there: "000011", gone: []Away{{"1", Hurt}}},
 		"late, after the end":           {over: 2, w: late(six(7)), err: "6@7, but the plan has 6 series; use a series from 1 to 6"},
 		"late, the first, and leaves":   {from: 1, to: 3, w: late(six(1)), there: "111000"},
-		"late, was to come later":       {from: 4, to: 6, over: 2, w: late(six(2)), there: "001111", note: "--late 6@2: series 2 is over, so kid 6 counts as there from series 3 on"},
+		"late, was to come later":       {from: 4, to: 6, over: 2, w: late(six(2)), there: "001111", note: "⟦late 6@2⟧: series 2 is over, so kid 6 counts as there from series 3 on"},
 		"late, the first":               {w: late(six(1)), there: "111111"},
 
 		"leaves":                        {from: 1, to: 6, over: 2, w: leaves(six(4)), there: "111100"},
 		"leaves at the end":             {from: 1, to: 6, over: 2, w: leaves(six(6)), there: "111111"},
 		"leaves later than planned":     {from: 1, to: 3, over: 2, w: leaves(six(5)), there: "111110"},
 		"leaves when it comes":          {from: 4, to: 6, over: 2, w: leaves(six(4)), there: "000100"},
-		"leaves before it comes":        {from: 4, to: 6, over: 2, w: leaves(six(3)), err: "--leaves: kid 6 leaves after series 3 and comes for series 4"},
-		"leaves, not in the plan":       {over: 2, w: leaves(six(4)), err: "--leaves: kid 6 is not in the plan"},
+		"leaves before it comes":        {from: 4, to: 6, over: 2, w: leaves(six(3)), err: "⟦leaves⟧: kid 6 leaves after series 3 and comes for series 4"},
+		"leaves, not in the plan":       {over: 2, w: leaves(six(4)), err: "⟦leaves⟧: kid 6 is not in the plan"},
 		"left, and sat":                 {from: 1, to: 6, over: 2, w: leaves(six(1)), there: "100000"},
 		"left, and played before":       {from: 1, to: 6, plays: []int{1}, over: 2, w: leaves(six(1)), there: "100000"},
 		"left, and played until then":   {from: 1, to: 6, plays: []int{2}, over: 2, w: leaves(six(2)), there: "110000"},
-		"left, and played after":        {from: 1, to: 6, plays: []int{2}, over: 2, w: leaves(six(1)), err: "--leaves: 6@1, but the plan has kid 6 on the field in series 2, which is over"},
+		"left, and played after":        {from: 1, to: 6, plays: []int{2}, over: 2, w: leaves(six(1)), err: "⟦leaves⟧: 6@1, but the plan has kid 6 on the field in series 2, which is over"},
 		"leaves, plays later":           {from: 1, to: 6, plays: []int{5}, over: 2, w: leaves(six(3)), there: "111000"},
-		"leaves, who was hurt":          {from: 1, to: 2, over: 2, hurt: true, w: leaves(six(5)), err: "--leaves: kid 6 was hurt in this game"},
+		"leaves, who was hurt":          {from: 1, to: 2, over: 2, hurt: true, w: leaves(six(5)), err: "⟦leaves⟧: kid 6 was hurt in this game"},
 		"leaves and comes back":         {from: 1, to: 6, over: 2, w: Wishes{Leaves: []At{six(3)}, Late: []At{six(5)}}, there: "111011"},
 		"comes and leaves":              {over: 2, w: Wishes{Leaves: []At{six(4)}, Late: []At{six(3)}}, there: "001100"},
 		"leaves, comes, leaves":         {from: 1, to: 6, over: 2, w: Wishes{Leaves: []At{six(3), six(5)}, Late: []At{six(5)}}, there: "111010"},
 		"came and left, all over":       {over: 2, w: Wishes{Leaves: []At{six(2)}, Late: []At{six(1)}}, there: "110000", note: "series 1-2 are over"},
 		"leaves twice":                  {from: 1, to: 6, over: 2, w: leaves(six(3), six(4)), err: "kid 6 has two series, 3 and 4"},
 		"leaves twice at once":          {from: 1, to: 6, over: 2, w: leaves(six(3), six(3)), there: "111000"},
-		"leaves, who is not":            {over: 2, w: leaves(At{"60", 3}), err: `--leaves: no kid "60" in the roster`},
+		"leaves, who is not":            {over: 2, w: leaves(At{"60", 3}), err: `⟦leaves⟧: no kid "60" in the roster`},
 		"leaves, for good, then absent": {from: 1, to: 6, over: 2, w: Wishes{Leaves: []At{six(4)}, Absent: []string{"6"}}, there: "110000", gone: []Away{{"6", Absent}}},
 
 		"hurt":                       {from: 1, to: 6, over: 2, w: hurt(six(3)), there: "110000", gone: []Away{{"6", Hurt}}},
 		"hurt where it played":       {from: 1, to: 6, plays: []int{2, 3}, over: 2, w: hurt(six(2)), there: "110000", gone: []Away{{"6", Hurt}}},
 		"hurt, had played, and sat":  {from: 1, to: 6, plays: []int{1}, over: 2, w: hurt(six(2)), there: "100000", gone: []Away{{"6", Hurt}}},
 		"hurt in the first":          {from: 1, to: 6, w: hurt(six(1)), why: Hurt},
-		"hurt, and played later":     {from: 1, to: 6, plays: []int{2}, over: 2, w: hurt(six(1)), err: "--hurt: 6@1, but the plan has kid 6 on the field in series 2, which is over; mend the series, or say who was in that spot: --swap 6:KID@2"},
+		"hurt, and played later":     {from: 1, to: 6, plays: []int{2}, over: 2, w: hurt(six(1)), err: "⟦hurt⟧: 6@1, but the plan has kid 6 on the field in series 2, which is over; mend the series, or say who was in that spot: ⟦swap 6:KID@2⟧"},
 		"hurt, and not said so":      {from: 1, to: 6, over: -1, w: hurt(six(5)), there: "111100", gone: []Away{{"6", Hurt}}},
-		"hurt after the end":         {from: 1, to: 6, over: -1, w: hurt(six(7)), err: "--hurt: 6@7, but the plan has 6 series; use a series from 1 to 6"},
+		"hurt after the end":         {from: 1, to: 6, over: -1, w: hurt(six(7)), err: "⟦hurt⟧: 6@7, but the plan has 6 series; use a series from 1 to 6"},
 		"hurt in the last":           {from: 1, to: 6, over: -1, w: hurt(six(6)), there: "111110", gone: []Away{{"6", Hurt}}},
-		"hurt, not in the plan":      {over: 2, w: hurt(six(3)), err: "--hurt: kid 6 is not in the plan"},
-		"hurt, who is not":           {over: 2, w: hurt(At{"60", 3}), err: `--hurt: no kid "60" in the roster`},
-		"hurt twice":                 {from: 1, to: 2, over: 2, hurt: true, w: hurt(six(3)), there: "110000", gone: []Away{{"6", Hurt}}, note: "--hurt 6@3: kid 6 is out already, and stays out"},
-		"hurt, on hold, not in it":   {over: 2, hold: true, w: hurt(six(3)), why: OnHold, note: "--hurt 6@3: kid 6 is out already, and stays out"},
+		"hurt, not in the plan":      {over: 2, w: hurt(six(3)), err: "⟦hurt⟧: kid 6 is not in the plan"},
+		"hurt, who is not":           {over: 2, w: hurt(At{"60", 3}), err: `⟦hurt⟧: no kid "60" in the roster`},
+		"hurt twice":                 {from: 1, to: 2, over: 2, hurt: true, w: hurt(six(3)), there: "110000", gone: []Away{{"6", Hurt}}, note: "⟦hurt 6@3⟧: kid 6 is out already, and stays out"},
+		"hurt, on hold, not in it":   {over: 2, hold: true, w: hurt(six(3)), why: OnHold, note: "⟦hurt 6@3⟧: kid 6 is out already, and stays out"},
 		"hurt, comes for the second": {from: 2, to: 6, over: 0, w: hurt(six(1)), why: Hurt},
 		"hurt and said to be absent": {from: 1, to: 6, over: 2, w: Wishes{Hurt: []At{six(3)}, Absent: []string{"6"}}, there: "110000", gone: []Away{{"6", Hurt}}},
 		"hurt and on hold since":     {from: 1, to: 2, over: 2, hurt: true, hold: true, there: "110000", gone: []Away{{"6", Hurt}}},
-		"hurt apart":                 {from: 1, to: 6, over: -1, w: hurt(At{"1", 2}, six(5)), err: "--hurt: 1@2, but the plan has kid 1 on the field in series 4, which is over"},
+		"hurt apart":                 {from: 1, to: 6, over: -1, w: hurt(At{"1", 2}, six(5)), err: "⟦hurt⟧: 1@2, but the plan has kid 1 on the field in series 4, which is over"},
 		"hurt apart, both can be":    {from: 1, to: 6, plays: []int{1}, over: -1, w: hurt(six(2), At{"1", 4}), there: "100000", gone: []Away{{"6", Hurt}, {"1", Hurt}}, note: "kids were hurt in different series: series 1-3 are over by the last of them"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			pl, err := x.plan(t)
 			if x.err != "" {
 				require.ErrorContains(t, err, x.err)
-				var w *WishError
+				var w *asked.Problem
 				require.ErrorAs(t, err, &w)
 				require.NotEmpty(t, w.Do)
 				return

@@ -41,7 +41,7 @@ func (sv *Saved) has(format string, args ...any) bool {
 
 // counts finds where the counts and benches of a file do not fit its own series: whoever was put into a spot by hand.
 func (f *finder) counts(roles []string) {
-	const anew = "make the change with sevenyard rebuild --save, or save a new plan"
+	const anew = "make the change with ⟦save-rebuild⟧, or save a new plan"
 	l := f.sv.said
 	for i, k := range l.Kids {
 		if !f.sv.has("kids.%d.roles", i) {

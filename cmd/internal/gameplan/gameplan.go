@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
@@ -71,7 +72,7 @@ func New(f *drills.Folder, profile *assess.Profile, w Wishes) (*Plan, error) {
 		series = w.Series
 	}
 	if series > rotation.MaxSeries {
-		return nil, &WishError{"--series", fmt.Sprintf("%d series", series), fmt.Sprintf("at most %d can be planned", rotation.MaxSeries)}
+		return nil, asked.Wrong(asked.Series, fmt.Sprintf("%d series", series), fmt.Sprintf("at most %d can be planned", rotation.MaxSeries))
 	}
 	there, err := w.read(f.Roster, series)
 	if err != nil {
@@ -94,7 +95,7 @@ func build(f *drills.Folder, profile *assess.Profile, forms []drills.Formation, 
 	}
 	pl.kids(f.Roster, there)
 	if len(pl.IDs) == 0 {
-		return nil, fmt.Errorf("%w: every kid of the roster is absent, on hold or hurt; mend roster.csv or --absent", ErrNobody)
+		return nil, fmt.Errorf("%w: every kid of the roster is absent, on hold or hurt; mend roster.csv or ⟦absent⟧", ErrNobody)
 	}
 	if len(pl.IDs) > rotation.MaxKids {
 		return nil, fmt.Errorf("%w: %d, and at most %d can be planned; a team folder holds one team", ErrRoster, len(pl.IDs), rotation.MaxKids)

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
@@ -79,14 +80,14 @@ func TestWhoIsThereAfterwards(t *testing.T) {
 		"late, and goes away as planned":  {func(sv *Saved) { sv.Kids[5].Away = [][2]int{{4, 4}} }, Wishes{Late: at("6", 2)}, 1, "6", []int{2, 3, 5}, ""},
 		"late, when some are over":        {nil, Wishes{Late: at("6", 2)}, 3, "6", []int{2, 3, 4, 5}, ""},
 		"late, and on the field in it":    {on, Wishes{Late: at("6", 3)}, 3, "6", []int{3, 4, 5}, ""},
-		"late, after it has played":       {on, Wishes{Late: at("6", 4)}, 4, "6", []int{1, 2, 3, 4, 5}, "--late 6@4 changes nothing: kid 6 has been on the field before that series"},
-		"late, after its first":           {func(sv *Saved) { sv.Series[0].Slots[0].Kid = "6" }, Wishes{Late: at("6", 3)}, 3, "6", []int{1, 2, 3, 4, 5}, "--late 6@3 changes nothing"},
+		"late, after it has played":       {on, Wishes{Late: at("6", 4)}, 4, "6", []int{1, 2, 3, 4, 5}, "⟦late 6@4⟧ changes nothing: kid 6 has been on the field before that series"},
+		"late, after its first":           {func(sv *Saved) { sv.Series[0].Slots[0].Kid = "6" }, Wishes{Late: at("6", 3)}, 3, "6", []int{1, 2, 3, 4, 5}, "⟦late 6@3⟧ changes nothing"},
 		"for the one it is planned for":   {func(sv *Saved) { sv.Kids[6].Available = [2]int{3, 3} }, Wishes{Late: at("7", 3)}, 1, "7", []int{3}, ""},
 		"earlier than planned":            {late, Wishes{Late: at("7", 2)}, 1, "7", []int{2, 3, 4, 5}, ""},
 		"as planned, said again":          {late, Wishes{Late: at("7", 3)}, 2, "7", []int{3, 4, 5}, ""},
 		"planned for one that is over":    {late, Wishes{Late: at("7", 2)}, 3, "7", []int{3, 4, 5}, ""},
-		"for a series that is over":       {func(sv *Saved) { sv.Kids[6].Available = [2]int{5, 5} }, Wishes{Late: at("7", 2)}, 3, "7", []int{4, 5}, "--late 7@2: series 2-3 are over, so kid 7 counts as there from series 4 on"},
-		"for one series that is over":     {func(sv *Saved) { sv.Kids[6].Available = [2]int{5, 5} }, Wishes{Late: at("7", 3)}, 3, "7", []int{4, 5}, "--late 7@3: series 3 is over, so"},
+		"for a series that is over":       {func(sv *Saved) { sv.Kids[6].Available = [2]int{5, 5} }, Wishes{Late: at("7", 2)}, 3, "7", []int{4, 5}, "⟦late 7@2⟧: series 2-3 are over, so kid 7 counts as there from series 4 on"},
+		"for one series that is over":     {func(sv *Saved) { sv.Kids[6].Available = [2]int{5, 5} }, Wishes{Late: at("7", 3)}, 3, "7", []int{4, 5}, "⟦late 7@3⟧: series 3 is over, so"},
 		"later than planned":              {late, Wishes{Late: at("7", 4)}, 1, "7", []int{4, 5}, ""},
 		"back":                            {func(sv *Saved) { gone(sv); first(sv); gone(sv) }, Wishes{Late: at("6", 4)}, 2, "6", []int{1, 2, 4, 5}, ""},
 		"away after it has played":        {first, Wishes{Late: at("6", 4)}, 2, "6", []int{1, 2, 4}, ""},
@@ -99,7 +100,7 @@ func TestWhoIsThereAfterwards(t *testing.T) {
 		"hurt in one that is over":        {nil, Wishes{Hurt: at("1", 3)}, 3, "1", []int{1, 2, 3}, ""},
 		"hurt in the next":                {nil, Wishes{Hurt: at("1", 4)}, 3, "1", []int{1, 2, 3}, ""},
 		"absent":                          {nil, Wishes{Absent: []string{"6"}}, 0, "6", nil, ""},
-		"absent in mid-game":              {nil, Wishes{Absent: []string{"1"}}, 2, "1", []int{1, 2}, "--absent 1: kid 1 played in series 2, which is over and stays as it was, so the kid counts as gone from series 3 on"},
+		"absent in mid-game":              {nil, Wishes{Absent: []string{"1"}}, 2, "1", []int{1, 2}, "⟦absent 1⟧: kid 1 played in series 2, which is over and stays as it was, so the kid counts as gone from series 3 on"},
 	} {
 		pl := rebuilt(t, laid(t, x.edit), x.w, x.played)
 		require.Equal(t, x.want, there(pl, x.kid), name)
@@ -147,8 +148,8 @@ func TestHowManyAreOver(t *testing.T) {
 		w      Wishes
 		played int
 		says   string
-	}{{Wishes{}, 1, "--played: 1, but in dir/plan.json 2 series are over already; what is over stays over"}, {Wishes{}, 5, "--played: all 5 series are over; there is nothing left to plan"},
-		{Wishes{}, 6, "--played: 6, but the plan has 5 series; use a number from 0 to 4"}, {at(5), 3, "--hurt: 6@5, but only 3 series are over (--played 3); leave --played out, or use --played 4"}} {
+	}{{Wishes{}, 1, "⟦played⟧: 1, but in dir/plan.json 2 series are over already; what is over stays over"}, {Wishes{}, 5, "⟦played⟧: all 5 series are over; there is nothing left to plan"},
+		{Wishes{}, 6, "⟦played⟧: 6, but the plan has 5 series; use a number from 0 to 4"}, {at(5), 3, "⟦hurt⟧: 6@5, but only 3 series are over (⟦played 3⟧); leave ⟦played⟧ out, or use ⟦played 4⟧"}} {
 		got, err := sv.over(x.w, x.played)
 		require.EqualError(t, err, x.says)
 		require.Zero(t, got)
@@ -482,20 +483,20 @@ func twoFits(l *report.Lineup) {
 func TestWishesOfAPlan(t *testing.T) {
 	f, prof := small(8, fiveSeries)
 	for says, w := range map[string]Wishes{
-		`--absent: no kid "9" in the roster; use the kid's id as the roster has it: there are 1 to 8`: {Absent: []string{"9"}},
-		`--late: no kid "9" in the roster`:         {Late: []At{{"9", 2}}},
-		"--leaves: 6@7, but the game has 5 series": {Leaves: []At{{"6", 7}}},
-		"--late: kid 6 has two series, 2 and 3":    {Late: []At{{"6", 2}, {"6", 3}}},
-		"--late: kid 6 is also in --absent":        {Absent: []string{"6"}, Late: []At{{"6", 2}}},
+		`⟦absent⟧: no kid "9" in the roster; use the kid's id as the roster has it: there are 1 to 8`: {Absent: []string{"9"}},
+		`⟦late⟧: no kid "9" in the roster`:         {Late: []At{{"9", 2}}},
+		"⟦leaves⟧: 6@7, but the game has 5 series": {Leaves: []At{{"6", 7}}},
+		"⟦late⟧: kid 6 has two series, 2 and 3":    {Late: []At{{"6", 2}, {"6", 3}}},
+		"⟦late⟧: kid 6 is also in ⟦absent⟧":        {Absent: []string{"6"}, Late: []At{{"6", 2}}},
 	} {
 		_, err := New(f, prof, w)
 		require.ErrorContains(t, err, strings.SplitN(says, ": there", 2)[0])
 	}
-	_, err := ParseAts("--late", "@3")
+	_, err := ParseAts(asked.Late, "@3")
 	require.ErrorContains(t, err, `"@3" names no kid`)
 	one := &drills.Folder{Roster: []drills.Kid{{ID: "4"}}}
-	require.ErrorContains(t, known("--kid", "9", one.Roster), "as the roster has it: ")
-	require.NotContains(t, known("--kid", "9", nil).Error(), "as the roster has it: ")
+	require.ErrorContains(t, known(asked.Kid, "9", one.Roster), "as the roster has it: ")
+	require.NotContains(t, known(asked.Kid, "9", nil).Error(), "as the roster has it: ")
 	pl, err := New(f, prof, Wishes{Leaves: []At{{"6", 1}, {"6", 3}}, Late: []At{{"6", 3}, {"6", 5}}})
 	require.NoError(t, err)
 	require.Equal(t, []int{1, 3, 5}, there(pl, "6"))

@@ -31,8 +31,8 @@ func (pl *Plan) NoteFavor(favor string) {
 	if pl.Bare() || favor == "" || favor == favors[rotation.Weakest] {
 		return
 	}
-	pl.note("note: --favor %s counts for the fresh plan that is compared with, and not for which spots change: a saved plan is changed as little as need be, then for its weakest series, "+
-		"then for the total; for a plan made for %[1]s strength alone: sevenyard lineup --favor %[1]s", favor)
+	pl.note("note: ⟦favor %s⟧ counts for the fresh plan that is compared with, and not for which spots change: a saved plan is changed as little as need be, then for its weakest series, "+
+		"then for the total; for a plan made for %[1]s strength alone: ⟦plan-favor %[1]s⟧", favor)
 }
 
 // fresh sets a plan without regard to the saved one beside the outcome's; nil: there is none.

@@ -46,7 +46,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 	}
 	over, n := Recorded(g), len(sv.Series)
 	if over > n {
-		return nil, sv.problems(0, fmt.Sprintf("the plan has %s, and game %s is recorded up to series %d", Count(n, "series"), g.ID, over), "plan anew with sevenyard lineup")
+		return nil, sv.problems(0, fmt.Sprintf("the plan has %s, and game %s is recorded up to series %d", Count(n, "series"), g.ID, over), "plan anew with ⟦plan⟧")
 	}
 	if over == n {
 		return nil, ErrOver
@@ -83,7 +83,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		case have[s]:
 		case sv.bare:
 			return nil, drills.Problems{{At: g.At, What: fmt.Sprintf("game %s has series %d on record and not series %d", g.ID, over, s),
-				Do: "record that one too, or give the plan with --from: the series then counts as planned"}}
+				Do: "record that one too, or give the plan with ⟦from⟧: the series then counts as planned"}}
 		default:
 			out.Note("game %s has no series %d on record: it counts as planned", g.ID, s)
 			for _, x := range out.Series[s-1].Slots {
@@ -152,7 +152,7 @@ func (sv *Saved) attend(g *games.Game, planned []SavedKid, over int, played map[
 		case len(g.Attendance) == 0 || k.Available[0] > over || played[k.Kid] != nil: // as planned
 			add(k.Kid, k.There(n))
 		default:
-			sv.Note("kid %s is not there according to the record of game %s, and so is not planned; --late brings the kid in", k.Kid, g.ID)
+			sv.Note("kid %s is not there according to the record of game %s, and so is not planned; ⟦late⟧ brings the kid in", k.Kid, g.ID)
 		}
 	}
 	for _, p := range g.Attendance {

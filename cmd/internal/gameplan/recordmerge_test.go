@@ -242,7 +242,7 @@ func TestWhatTheRecordCannotTell(t *testing.T) {
 			require.Nil(t, pl.Game.Kept, "there is no plan to keep to")
 			continue
 		}
-		require.ErrorContains(t, err, "--played: series 3 is over, but it is not in the record, and there is no plan that tells who played")
+		require.ErrorContains(t, err, "⟦played⟧: series 3 is over, but it is not in the record, and there is no plan that tells who played")
 	}
 	f.Roster[0].Hold = "knee" // and so out, with a record without a plan too
 	pl, err := NewFrom(f, prof, Wishes{}, sv, -1)

@@ -92,7 +92,7 @@ const MaxSaved = 4 << 20
 // ReadSaved reads a saved plan. What is wrong with it comes back as problems of the file of that name.
 func ReadSaved(file string, data []byte) (*Saved, error) {
 	sv := &Saved{file: file, said: &report.Lineup{}}
-	const again = "save the plan anew with sevenyard lineup --save"
+	const again = "save the plan anew with ⟦save-plan⟧"
 	if len(data) > MaxSaved {
 		return nil, sv.problems(0, "the file is too large for a plan", again)
 	}
@@ -200,12 +200,12 @@ func (sv *Saved) form() drills.Problems {
 func (sv *Saved) match(fo *drills.Folder) ([]drills.Formation, error) {
 	f := &finder{sv: sv}
 	if sv.Team != "" && fo.Team.Name != "" && sv.Team != fo.Team.Name {
-		f.add("team", "give this team's own plan, or save one with sevenyard lineup --save", "this is a plan of %s, and the folder is %s's", sv.Team, fo.Team.Name)
+		f.add("team", "give this team's own plan, or save one with ⟦save-plan⟧", "this is a plan of %s, and the folder is %s's", sv.Team, fo.Team.Name)
 		return nil, f.ps
 	}
 	for i, k := range sv.Kids {
 		if err := known("", k.Kid, fo.Roster); err != nil {
-			f.add(fmt.Sprintf("kids.%d.kid", i), "put the kid back into roster.csv (with hold or --absent the kid stays out), or save a new plan",
+			f.add(fmt.Sprintf("kids.%d.kid", i), "put the kid back into roster.csv (with hold or ⟦absent⟧ the kid stays out), or save a new plan",
 				"kid %q is not in roster.csv any more", k.Kid)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -140,7 +141,7 @@ func FuzzReadSaved(f *testing.F) {
 		lines := 1 + bytes.Count(data, []byte("\n"))
 		check := func(err error) {
 			var ps drills.Problems
-			var w *WishError
+			var w *asked.Problem
 			switch {
 			case errors.As(err, &ps):
 				require.NotEmpty(t, ps)

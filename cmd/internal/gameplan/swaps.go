@@ -1,11 +1,13 @@
 package gameplan
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/drills/games"
 )
@@ -28,11 +30,11 @@ func ParseSwaps(text string) ([]Swap, error) {
 		who, when, ok := cutLast(part, "@")
 		a, b, two := strings.Cut(who, ":")
 		if !ok || !two || a == "" || b == "" || a == b {
-			return nil, &WishError{Flag: "--swap", What: fmt.Sprintf("%q is no swap", part), Do: "write 2:7@4 where kid 7 played in kid 2's spot in series 4; 2:-@4 where nobody did"}
+			return nil, asked.Wrong(asked.Swap, fmt.Sprintf("%q is no swap", part), "write 2:7@4 where kid 7 played in kid 2's spot in series 4; 2:-@4 where nobody did")
 		}
 		first, last, ok := ParseRange(when)
 		if !ok {
-			return nil, &WishError{Flag: "--swap", What: fmt.Sprintf("%q is no series", when), Do: "write one such as 4, or 4-6"}
+			return nil, asked.Wrong(asked.Swap, fmt.Sprintf("%q is no series", when), "write one such as 4, or 4-6")
 		}
 		if b == "-" {
 			b = ""
@@ -86,22 +88,22 @@ func (sv *Saved) swapped(w Wishes, out availability.Out) (*Saved, error) {
 // swap puts a kid into another one's spot in a series.
 func (sv *Saved) swap(x Swap, n int, w Wishes, out availability.Out) error {
 	wrong := func(do, format string, args ...any) error {
-		return &WishError{"--swap " + x.Text, fmt.Sprintf(format, args...), do}
+		return asked.WrongValue(asked.Swap, x.Text, fmt.Sprintf(format, args...), do)
 	}
 	switch {
 	case n > len(sv.Series):
 		return wrong(fmt.Sprintf("use a series from 1 to %d", len(sv.Series)), "the plan has %d series", len(sv.Series))
 	case n <= sv.recorded:
-		return wrong(fmt.Sprintf("correct it there: sevenyard record --swap %s", x.Text), "series %d is on record", n)
+		return wrong(fmt.Sprintf("correct it there: ⟦record-swap %s⟧", x.Text), "series %d is on record", n)
 	case sv.bare:
-		return wrong("give the plan with --from", "nobody is planned yet for series %d", n)
+		return wrong("give the plan with ⟦from⟧", "nobody is planned yet for series %d", n)
 	}
 	slots := slices.Clone(sv.Series[n-1].Slots)
 	find := func(kid string) int { return slices.IndexFunc(slots, func(s games.Slot) bool { return s.Kid == kid }) }
 	i, j := find(x.Out), find(x.In)
 	switch {
 	case i < 0 && x.In != "" && j >= 0:
-		return wrong(fmt.Sprintf("did you mean --swap %s:%s@%d?", x.In, x.Out, n), "kid %s has no spot in series %d", x.Out, n)
+		return wrong(fmt.Sprintf("did you mean ⟦swap %s:%s@%d⟧?", x.In, x.Out, n), "kid %s has no spot in series %d", x.Out, n)
 	case i < 0:
 		return wrong("look up who was to be on the field", "kid %s has no spot in series %d", x.Out, n)
 	case x.In == "":
@@ -123,19 +125,28 @@ func (sv *Saved) swap(x Swap, n int, w Wishes, out availability.Out) error {
 // mayGoOn refuses a kid who may not be on the field, or is not there.
 func (sv *Saved) mayGoOn(x Swap, n int, w Wishes, out availability.Out) error {
 	wrong := func(do, format string, args ...any) error {
-		return &WishError{"--swap " + x.Text, fmt.Sprintf(format, args...), do}
+		return asked.WrongValue(asked.Swap, x.Text, fmt.Sprintf(format, args...), do)
 	}
 	switch b, barred := out.Find(x.In); {
 	case barred && b.Why == availability.OnHold:
 		return wrong("take the kid off the field; a person sets and clears holds", "kid %s is on medical hold", x.In)
 	case barred && (b.Series == 0 || n > b.Series):
-		return wrong("take the kid off the field; who may play again is cleared first (sevenyard clear)", "kid %s was hurt in this game", x.In)
+		return wrong("take the kid off the field; who may play again is cleared first (⟦clear⟧)", "kid %s was hurt in this game", x.In)
 	case slices.ContainsFunc(w.Hurt, func(at At) bool { return at.Kid == x.In && n > at.Series }):
 		return wrong("mend one of the two", "kid %s is hurt by then", x.In)
 	}
 	i := slices.IndexFunc(sv.Kids, func(k SavedKid) bool { return k.Kid == x.In })
 	if i < 0 || !sv.Kids[i].There(len(sv.Series))[n-1] {
-		return wrong(fmt.Sprintf("bring the kid in first: the same with --late %s@%d and --save, without --swap; then the swap from that plan", x.In, n), "kid %s is not there in series %d by the plan", x.In, n)
+		return wrong(fmt.Sprintf("bring the kid in first: the same with ⟦late %s@%d⟧ and ⟦save⟧, without ⟦swap⟧; then the swap from that plan", x.In, n), "kid %s is not there in series %d by the plan", x.In, n)
 	}
 	return nil
+}
+
+// of says in which swap something is wrong.
+func of(x Swap, err error) error {
+	var p *asked.Problem
+	if errors.As(err, &p) {
+		p.Value = x.Text
+	}
+	return err
 }

@@ -125,7 +125,7 @@ func (sv *Saved) doubts(f *drills.Folder, profile *assess.Profile) []string {
 
 // barred adds a problem for every spot of the series to come whose kid may not be on the field.
 func (pl *Plan) barred(f *finder, bars []Bar) {
-	const do = "make the change with sevenyard rebuild --save, or save a new plan"
+	const do = "make the change with ⟦save-rebuild⟧, or save a new plan"
 	why := map[string]string{}
 	for _, a := range slices.Concat(pl.Away, pl.Gone) {
 		switch a.Why {
@@ -159,7 +159,7 @@ func (pl *Plan) barred(f *finder, bars []Bar) {
 
 // hard makes problems of the rules that never give way.
 func (pl *Plan) hard(f *finder, bad []rotation.Violation) {
-	const do = "make the change with sevenyard rebuild --save, or save a new plan"
+	const do = "make the change with ⟦save-rebuild⟧, or save a new plan"
 	for _, v := range bad {
 		if v.Rule != rotation.RuleWindow && v.Rule != rotation.RuleNever {
 			continue

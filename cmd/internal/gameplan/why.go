@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
@@ -23,31 +24,31 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 	id, which := drills.FindKid(q.Kid, roster)
 	if len(which) > 1 {
 		what, do := drills.KidError(q.Kid, which, roster)
-		return 0, nil, &WishError{"--kid", what, do}
+		return 0, nil, asked.Wrong(asked.Kid, what, do)
 	}
 	q.Kid = cmp.Or(id, q.Kid)
-	if err := known("--kid", q.Kid, roster); err != nil {
+	if err := known(asked.Kid, q.Kid, roster); err != nil {
 		return 0, nil, err
 	}
 	kid, ok := pl.index[q.Kid]
 	if !ok {
 		for _, a := range pl.Away {
 			if a.ID == q.Kid && a.Why == OnHold {
-				return 0, nil, &WishError{"--kid", fmt.Sprintf("kid %s is on medical hold, and so is not planned", q.Kid), ""}
+				return 0, nil, asked.Wrong(asked.Kid, fmt.Sprintf("kid %s is on medical hold, and so is not planned", q.Kid), "")
 			}
 		}
-		return 0, nil, &WishError{"--kid", fmt.Sprintf("kid %s is not planned in this game", q.Kid), "look at --absent"}
+		return 0, nil, asked.Wrong(asked.Kid, fmt.Sprintf("kid %s is not planned in this game", q.Kid), "look at ⟦absent⟧")
 	}
 	k := pl.Game.Kids[kid]
 	if q.Series > 0 && q.Series <= pl.Over {
-		return 0, nil, &WishError{"--series", fmt.Sprintf("series %d is over, and what was played is a fact", q.Series), fmt.Sprintf("use a series from %d on", pl.Over+1)}
+		return 0, nil, asked.Wrong(asked.Series, fmt.Sprintf("series %d is over, and what was played is a fact", q.Series), fmt.Sprintf("use a series from %d on", pl.Over+1))
 	}
 	if q.Series > len(pl.Game.Series) {
-		return 0, nil, &WishError{"--series", fmt.Sprintf("%d, and the game has %d series", q.Series, len(pl.Game.Series)),
-			"it asks about one series; for a longer game save its plan (sevenyard lineup --series N --save plan.json) and ask with --from plan.json"}
+		return 0, nil, asked.Wrong(asked.Series, fmt.Sprintf("%d, and the game has %d series", q.Series, len(pl.Game.Series)),
+			"it asks about one series; for a longer game save its plan (⟦plan-longer⟧) and ask with ⟦from-file plan.json⟧")
 	}
 	if q.Series > 0 && !k.There(q.Series-1) {
-		return 0, nil, &WishError{"--series", fmt.Sprintf("kid %s is not there in series %d", q.Kid, q.Series), fmt.Sprintf("use a series from %d to %d", k.First+1, k.Last+1)}
+		return 0, nil, asked.Wrong(asked.Series, fmt.Sprintf("kid %s is not there in series %d", q.Kid, q.Series), fmt.Sprintf("use a series from %d to %d", k.First+1, k.Last+1))
 	}
 	used := pl.used(q.Series)
 	if q.Role == "" {
@@ -56,9 +57,9 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 	r := pl.role(pl.Team.Catalogue.RoleMeant(q.Role))
 	switch {
 	case r < 0:
-		return 0, nil, &WishError{"--role", fmt.Sprintf("no role %q", q.Role), "use " + And(pl.roleNames(used))}
+		return 0, nil, asked.Wrong(asked.Role, fmt.Sprintf("no role %q", q.Role), "use "+And(pl.roleNames(used)))
 	case !slices.Contains(used, r):
-		return 0, nil, &WishError{"--role", fmt.Sprintf("no formation played there has a %s", q.Role), "use " + And(pl.roleNames(used))}
+		return 0, nil, asked.Wrong(asked.Role, fmt.Sprintf("no formation played there has a %s", q.Role), "use "+And(pl.roleNames(used)))
 	}
 	return kid, []int{r}, nil
 }

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/drills"
 	"sevenyard/optimize/rotation"
@@ -33,32 +34,18 @@ type Wishes struct {
 	Favor  string           // "weakest", "total", "even"; "": as the team has it
 }
 
-// WishError is a wish that the folder does not know or that contradicts another one.
-type WishError struct {
-	Flag string // such as --absent
-	What string // what is wrong, with the value
-	Do   string // what to do
-}
-
-func (e *WishError) Error() string {
-	if e.Do == "" {
-		return e.Flag + ": " + e.What
-	}
-	return e.Flag + ": " + e.What + "; " + e.Do
-}
-
 // ParseKids reads kids separated by commas, as in 4,7.
-func ParseKids(flag, text string) ([]string, error) {
+func ParseKids(field asked.Field, text string) ([]string, error) {
 	var kids []string
 	for _, part := range strings.Split(text, ",") {
 		kid := strings.TrimSpace(part)
 		if kid == "" {
-			return nil, &WishError{flag, fmt.Sprintf("%q names no kid", text), "write kids as in the roster, such as " + flag + " 4 or " + flag + " 4,7"}
+			return nil, asked.Wrong(field, fmt.Sprintf("%q names no kid", text), "write kids as in the roster, such as "+field.With("4")+" or "+field.With("4,7"))
 		}
 		if before, series, ok := strings.Cut(kid, "@"); ok {
-			return nil, &WishError{flag, fmt.Sprintf("%q has a series, and %s is for the whole game", kid, flag),
-				fmt.Sprintf("a kid who comes for series %[2]s: --late %[1]s@%[2]s; whose last one is series %[2]s: --leaves %[1]s@%[2]s; at the field: rebuild --hurt %[1]s@%[2]s",
-					before, series)}
+			return nil, asked.Wrong(field, fmt.Sprintf("%q has a series, and %s is for the whole game", kid, field),
+				fmt.Sprintf("a kid who comes for series %[2]s: ⟦late %[1]s@%[2]s⟧; whose last one is series %[2]s: ⟦leaves %[1]s@%[2]s⟧; at the field: ⟦rebuild-hurt %[1]s@%[2]s⟧",
+					before, series))
 		}
 		kids = append(kids, kid)
 	}
@@ -66,21 +53,21 @@ func ParseKids(flag, text string) ([]string, error) {
 }
 
 // ParseAts reads kids with a series each, separated by commas, as in 9@3 or 9@3,6@5.
-func ParseAts(flag, text string) ([]At, error) {
+func ParseAts(field asked.Field, text string) ([]At, error) {
 	var ats []At
 	for _, part := range strings.Split(text, ",") {
 		part = strings.TrimSpace(part)
 		i := strings.LastIndex(part, "@")
 		if i < 0 {
-			return nil, &WishError{flag, fmt.Sprintf("%q names no series", part), "write the kid, @, and the series, such as " + flag + " 9@3"}
+			return nil, asked.Wrong(field, fmt.Sprintf("%q names no series", part), "write the kid, @, and the series, such as "+field.With("9@3"))
 		}
 		kid, number := strings.TrimSpace(part[:i]), strings.TrimSpace(part[i+1:])
 		n, err := strconv.Atoi(number)
 		switch {
 		case kid == "":
-			return nil, &WishError{flag, fmt.Sprintf("%q names no kid", part), "write the kid, @, and the series, such as " + flag + " 9@3"}
+			return nil, asked.Wrong(field, fmt.Sprintf("%q names no kid", part), "write the kid, @, and the series, such as "+field.With("9@3"))
 		case err != nil || n < 1:
-			return nil, &WishError{flag, fmt.Sprintf("%q is no series", number), "series are counted 1, 2, 3, such as " + flag + " 9@3; who is not there at all is --absent"}
+			return nil, asked.Wrong(field, fmt.Sprintf("%q is no series", number), "series are counted 1, 2, 3, such as "+field.With("9@3")+"; who is not there at all is ⟦absent⟧")
 		}
 		ats = append(ats, At{kid, n})
 	}
@@ -100,7 +87,7 @@ func ParseFavor(name string) (rotation.Favor, error) {
 	case "even":
 		return rotation.Even, nil
 	}
-	return 0, &WishError{"--favor", fmt.Sprintf("%q is not known", name), "use weakest, total or even"}
+	return 0, asked.Wrong(asked.Favor, fmt.Sprintf("%q is not known", name), "use weakest, total or even")
 }
 
 // read checks the wishes against the roster, and says who is there when.
@@ -110,12 +97,12 @@ func (w Wishes) read(roster []drills.Kid, series int) (*availability.Kids, error
 		k.Come(kid.ID, 1)
 	}
 	for _, kid := range w.Absent {
-		if err := known("--absent", kid, roster); err != nil {
+		if err := known(asked.Absent, kid, roster); err != nil {
 			return nil, err
 		}
 		k.Leave(kid, 0, availability.Absent)
 	}
-	evs, err := w.events(roster, series, fmt.Sprintf("use a series from 1 to %d, or plan more with --series", series), "game")
+	evs, err := w.events(roster, series, fmt.Sprintf("use a series from 1 to %d, or plan more with ⟦series⟧", series), "game")
 	if err != nil {
 		return nil, err
 	}
@@ -123,7 +110,7 @@ func (w Wishes) read(roster []drills.Kid, series int) (*availability.Kids, error
 	for _, e := range evs {
 		switch {
 		case slices.Contains(w.Absent, e.Kid):
-			return nil, &WishError{e.flag, fmt.Sprintf("kid %s is also in --absent", e.Kid), "say one of the two"}
+			return nil, asked.Wrong(e.field, fmt.Sprintf("kid %s is also in ⟦absent⟧", e.Kid), "say one of the two")
 		case !e.comes:
 			k.Leave(e.Kid, e.Series, availability.Absent)
 		case said[e.Kid]: // back again
@@ -140,7 +127,7 @@ func (w Wishes) read(roster []drills.Kid, series int) (*availability.Kids, error
 type event struct {
 	At
 	comes bool
-	flag  string
+	field asked.Field
 }
 
 // before is the last series before the event.
@@ -155,18 +142,18 @@ func (e event) before() int {
 func (w Wishes) events(roster []drills.Kid, series int, do, of string) ([]event, error) {
 	var out []event
 	for _, list := range []struct {
-		flag  string
+		field asked.Field
 		ats   []At
 		comes bool
-	}{{"--leaves", w.Leaves, false}, {"--late", w.Late, true}} {
+	}{{asked.Leaves, w.Leaves, false}, {asked.Late, w.Late, true}} {
 		for _, at := range list.ats {
-			if err := known(list.flag, at.Kid, roster); err != nil {
+			if err := known(list.field, at.Kid, roster); err != nil {
 				return nil, err
 			}
 			if at.Series > series {
-				return nil, &WishError{list.flag, fmt.Sprintf("%s@%d, but the %s has %d series", at.Kid, at.Series, of, series), do}
+				return nil, asked.Wrong(list.field, fmt.Sprintf("%s@%d, but the %s has %d series", at.Kid, at.Series, of, series), do)
 			}
-			if e := (event{at, list.comes, list.flag}); !slices.Contains(out, e) {
+			if e := (event{at, list.comes, list.field}); !slices.Contains(out, e) {
 				out = append(out, e)
 			}
 		}
@@ -175,20 +162,20 @@ func (w Wishes) events(roster []drills.Kid, series int, do, of string) ([]event,
 	last := map[string]event{}
 	for _, e := range out {
 		if was, twice := last[e.Kid]; twice && was.comes == e.comes {
-			return nil, &WishError{e.flag, fmt.Sprintf("kid %s has two series, %d and %d", e.Kid, was.Series, e.Series),
-				"say one of them; a kid who goes away in between and comes back takes --leaves and --late"}
+			return nil, asked.Wrong(e.field, fmt.Sprintf("kid %s has two series, %d and %d", e.Kid, was.Series, e.Series),
+				"say one of them; a kid who goes away in between and comes back takes ⟦leaves⟧ and ⟦late⟧")
 		}
 		last[e.Kid] = e
 	}
 	return out, nil
 }
 
-// Kid is the id of the kid of a roster that is meant by a word; flag is where it was typed.
-func Kid(flag, typed string, roster []drills.Kid) (string, error) {
+// Kid is the id of the kid of a roster that is meant by a word; field is where it was said.
+func Kid(field asked.Field, typed string, roster []drills.Kid) (string, error) {
 	id, which := drills.FindKid(typed, roster)
 	if id == "" {
 		what, do := drills.KidError(typed, which, roster)
-		return "", &WishError{flag, what, do}
+		return "", asked.Wrong(field, what, do)
 	}
 	return id, nil
 }
@@ -196,39 +183,39 @@ func Kid(flag, typed string, roster []drills.Kid) (string, error) {
 // Named gives the wishes with kids by the ids of the roster, however they were typed. A kid who cannot be found stays as typed: what is wrong is told
 // where the wish is read.
 func (w Wishes) Named(roster []drills.Kid) (Wishes, error) {
-	find := func(flag, typed string) (string, error) {
+	find := func(field asked.Field, typed string) (string, error) {
 		id, which := drills.FindKid(typed, roster)
 		if len(which) > 1 {
 			what, do := drills.KidError(typed, which, roster)
-			return "", &WishError{flag, what, do}
+			return "", asked.Wrong(field, what, do)
 		}
 		return cmp.Or(id, typed), nil
 	}
 	var err error
 	w.Absent = slices.Clone(w.Absent)
 	for i := range w.Absent {
-		if w.Absent[i], err = find("--absent", w.Absent[i]); err != nil {
+		if w.Absent[i], err = find(asked.Absent, w.Absent[i]); err != nil {
 			return w, err
 		}
 	}
 	for _, list := range []struct {
-		flag string
-		ats  *[]At
-	}{{"--late", &w.Late}, {"--leaves", &w.Leaves}, {"--hurt", &w.Hurt}} {
+		field asked.Field
+		ats   *[]At
+	}{{asked.Late, &w.Late}, {asked.Leaves, &w.Leaves}, {asked.Hurt, &w.Hurt}} {
 		*list.ats = slices.Clone(*list.ats)
 		for i := range *list.ats {
-			if (*list.ats)[i].Kid, err = find(list.flag, (*list.ats)[i].Kid); err != nil {
+			if (*list.ats)[i].Kid, err = find(list.field, (*list.ats)[i].Kid); err != nil {
 				return w, err
 			}
 		}
 	}
 	w.Swaps = slices.Clone(w.Swaps)
 	for i, x := range w.Swaps {
-		if w.Swaps[i].Out, err = find("--swap", x.Out); err != nil {
+		if w.Swaps[i].Out, err = find(asked.Swap, x.Out); err != nil {
 			return w, err
 		}
 		if x.In != "" {
-			if w.Swaps[i].In, err = find("--swap", x.In); err != nil {
+			if w.Swaps[i].In, err = find(asked.Swap, x.In); err != nil {
 				return w, err
 			}
 		}
@@ -237,7 +224,7 @@ func (w Wishes) Named(roster []drills.Kid) (Wishes, error) {
 }
 
 // known says whether the roster has the kid, and what may have been meant otherwise.
-func known(flag, kid string, roster []drills.Kid) error {
+func known(field asked.Field, kid string, roster []drills.Kid) error {
 	var ids []string
 	for _, k := range roster {
 		if k.ID == kid {
@@ -252,5 +239,5 @@ func known(flag, kid string, roster []drills.Kid) error {
 	if near := drills.NearID(kid, ids); near != "" {
 		do = fmt.Sprintf("did you mean %s? Otherwise look the id up in roster.csv", near)
 	}
-	return &WishError{flag, fmt.Sprintf("no kid %q in the roster", kid), do}
+	return asked.Wrong(field, fmt.Sprintf("no kid %q in the roster", kid), do)
 }

@@ -230,7 +230,7 @@ func (pl *Plan) RemedyWords(x rotation.Loosened) string {
 	case k == rotation.RuleMaxOn && pl.Game.SafeOn > 0 && x.To > pl.Game.SafeOn: // team.toml has no say in it
 		return fmt.Sprintf("%d series in a row, longer than the heat allows: rather more kids, shorter series, or cancel", x.To)
 	case k == rotation.RuleShare:
-		return fmt.Sprintf("shares up to %d series off the fair ones (without --strict, where no other rule may give way)", x.To)
+		return fmt.Sprintf("shares up to %d series off the fair ones (without ⟦strict⟧, where no other rule may give way)", x.To)
 	case givenUp(x):
 		return "without this: " + pl.RuleWords(x.Rule)
 	case k == rotation.RuleCover:

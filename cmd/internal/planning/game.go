@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -31,6 +32,8 @@ type Season struct {
 
 // Words are what a front end calls the things that people are told to do.
 type Words interface {
+	Say(f asked.Field, value string) string // what a reference in a sentence is called
+
 	DateGame(game string) string // say of what day the game is in which the kid was hurt
 	ReadFiles() string           // look at what cannot be read
 	PlanAlone() string           // plan this game without the earlier ones

@@ -3,6 +3,7 @@ package planning
 import (
 	"slices"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/report"
@@ -48,7 +49,7 @@ func (g *Game) Warnings() []string {
 
 // PlanWarnings are the warnings about this plan: not about the files, the scores or the record.
 func (g *Game) PlanWarnings() []string {
-	out := append(slices.Clone(g.Plan.Notes), g.Plan.ShortWords()...)
+	out := append(asked.RenderAll(slices.Clone(g.Plan.Notes), g.Words.Say), g.Plan.ShortWords()...)
 	if g.Heat != nil {
 		out = append(out, offElsewhere(g.Heat)...)
 	}

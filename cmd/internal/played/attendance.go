@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
@@ -42,7 +43,7 @@ func (b *builder) attendance() {
 		}
 	}
 	for _, kid := range b.told.Absent {
-		if b.known(drills.Place{File: "--absent"}, kid) {
+		if b.known(asked.Where{Field: asked.Absent}, kid) {
 			delete(b.who, kid)
 		}
 	}
@@ -121,7 +122,7 @@ func (b *builder) played(kid string, n int) bool {
 func (b *builder) hurt() {
 	b.stillHurt()
 	for _, at := range b.told.Hurt {
-		place := drills.Place{File: fmt.Sprintf("--hurt %s@%d", at.Kid, at.Series)}
+		place := asked.Where{Field: asked.Hurt, Value: fmt.Sprintf("%s@%d", at.Kid, at.Series)}
 		if !b.known(place, at.Kid) || b.otherwise(place, at, b.told.Hurt) || b.otherwise(place, at, b.told.Left) {
 			continue
 		}
@@ -169,11 +170,11 @@ func (b *builder) warnCleared(kid string) {
 		return
 	}
 	b.warn("kid %s was cleared in this game, and the plan has it as hurt: recorded as hurt again, and out for the day; is the plan older than that, "+
-		"take the mark back with sevenyard clear, and record from the plan that clear has saved", kid)
+		"take the mark back with ⟦clear⟧, and record from the plan that clear has saved", kid)
 }
 
 // otherwise reports that the same is said of the kid with another series: which one is right is not for the tool to say.
-func (b *builder) otherwise(place drills.Place, at gameplan.At, others []gameplan.At) bool {
+func (b *builder) otherwise(place asked.Where, at gameplan.At, others []gameplan.At) bool {
 	i := slices.IndexFunc(others, func(x gameplan.At) bool { return x.Kid == at.Kid && x.Series != at.Series })
 	if i >= 0 {
 		b.problemAt(place, "say one of the two", "kid %s is also said to have series %d there", at.Kid, others[i].Series)
@@ -222,9 +223,9 @@ func (b *builder) together() {
 	}
 	for _, n := range slices.Sorted(maps.Keys(b.series)) {
 		slots := b.series[n]
-		at := b.at[n]
-		if at.File == "" {
-			at = drills.Place{File: "series " + strconv.Itoa(n)}
+		at := asked.Where{At: b.at[n]}
+		if at.At.File == "" {
+			at = asked.Where{Field: asked.OfSeries, Value: strconv.Itoa(n)}
 		}
 		for i, x := range slots {
 			if slices.ContainsFunc(slots[:i], func(y games.Slot) bool { return y.Kid == x.Kid }) {
@@ -240,42 +241,42 @@ func (b *builder) together() {
 	b.odd()
 }
 
-func (b *builder) wasThere(at drills.Place, n int, x games.Slot) {
+func (b *builder) wasThere(at asked.Where, n int, x games.Slot) {
 	t, there := b.who[x.Kid]
-	const who = "say who played in the spot (--swap %s:KID@%d), or when the kid was there (%s %s@%d)"
+	const who = "say who played in the spot (⟦swap %s:KID@%d⟧), or when the kid was there (⟦late %s@%d⟧)"
 	switch {
 	case !there && slices.Contains(b.told.Absent, x.Kid):
-		b.problemAt(at, fmt.Sprintf("say who played in the spot: --swap %s:KID@%d", x.Kid, n), "kid %s is said to be absent and has a spot in series %d", x.Kid, n)
+		b.problemAt(at, fmt.Sprintf("say who played in the spot: ⟦swap %s:KID@%d⟧", x.Kid, n), "kid %s is said to be absent and has a spot in series %d", x.Kid, n)
 	case !there:
-		b.problemAt(at, fmt.Sprintf("if the kid was: --late %s@%d", x.Kid, n), "kid %s has a spot in series %d and was not there", x.Kid, n)
+		b.problemAt(at, fmt.Sprintf("if the kid was: ⟦late %s@%d⟧", x.Kid, n), "kid %s has a spot in series %d and was not there", x.Kid, n)
 	case t[n]:
 	case !t.before(n):
-		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, "--late", x.Kid, n), "kid %s has a spot in series %d and was there from series %d on", x.Kid, n, slices.Index(t[:], true))
+		b.problemAt(at, fmt.Sprintf(who, x.Kid, n, x.Kid, n), "kid %s has a spot in series %d and was there from series %d on", x.Kid, n, slices.Index(t[:], true))
 	default:
 		last := n
 		for !t[last] {
 			last--
 		}
-		do := fmt.Sprintf("say who played in the spot (--swap %[1]s:KID@%[2]d), that the kid came back (--late %[1]s@%[2]d), or, if it had never left, --left %[1]s@%[2]d", x.Kid, n)
+		do := fmt.Sprintf("say who played in the spot (⟦swap %[1]s:KID@%[2]d⟧), that the kid came back (⟦late %[1]s@%[2]d⟧), or, if it had never left, ⟦left %[1]s@%[2]d⟧", x.Kid, n)
 		if slices.Contains(b.account.Hurt, x.Kid) { // no way back onto the field is to be offered
-			do = fmt.Sprintf("say who played in the spot (--swap %s:KID@%d); who was hurt is out for the day", x.Kid, n)
+			do = fmt.Sprintf("say who played in the spot (⟦swap %s:KID@%d⟧); who was hurt is out for the day", x.Kid, n)
 		}
 		b.problemAt(at, do, "kid %s has a spot in series %d, and series %d was the last one", x.Kid, n, last)
 	}
 }
 
 // mayPlay reports a kid on the field who is out for the day, or on hold: what was played is a fact, and so it is for a person to say that it was.
-func (b *builder) mayPlay(at drills.Place, n int, kid string) {
+func (b *builder) mayPlay(at asked.Where, n int, kid string) {
 	bar, barred := b.out.Find(kid)
 	switch {
 	case !barred || !b.changed(n):
 	case bar.Why == availability.OnHold && slices.Contains(b.told.BeforeHold, kid):
 	case bar.Why == availability.OnHold:
-		b.problemAt(at, fmt.Sprintf("mend the series; if the kid played before the hold was written, add --before-hold %s", kid),
+		b.problemAt(at, fmt.Sprintf("mend the series; if the kid played before the hold was written, add ⟦before-hold %s⟧", kid),
 			"kid %s has a spot in series %d and a hold in roster.csv", kid, n)
 	case drills.IDKey(bar.Game) == drills.IDKey(b.told.Game) && n <= bar.Series:
 	default:
-		b.problemAt(at, fmt.Sprintf("mend the series; where it was a mistake, or somebody who may has cleared the kid: sevenyard clear --kid %s --game %s --by NAME", kid, bar.Game),
+		b.problemAt(at, fmt.Sprintf("mend the series; where it was a mistake, or somebody who may has cleared the kid: ⟦clear-kid %s %s⟧", kid, bar.Game),
 			"kid %s has a spot in series %d, and is on record as hurt in game %s and out for the day", kid, n, bar.Game)
 	}
 }

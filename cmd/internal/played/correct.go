@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/drills"
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/drills/games"
 )
 
@@ -32,7 +32,7 @@ func (b *builder) otherwisePlanned(kid string, n int) ([]games.Slot, string, boo
 
 // correction makes the swap that is meant where the kid who is out is in that spot by the plan and not on record, or reports why that cannot be told.
 // It gives false where the swap is about no such spot.
-func (b *builder) correction(at drills.Place, x Swap, n int) bool {
+func (b *builder) correction(at asked.Where, x Swap, n int) bool {
 	planned, role, otherwise := b.otherwisePlanned(x.Out, n)
 	if !otherwise {
 		return false
@@ -56,7 +56,7 @@ func (b *builder) correction(at drills.Place, x Swap, n int) bool {
 	note := func(who string) {
 		b.warn("note: series %d: by the plan the spot at %s is kid %s's, and on record %s; the swap is taken to be about that spot", n, role, x.Out, who)
 	}
-	line := fmt.Sprintf("type the series as it was played: --line %q", fmt.Sprintf("%d: ...", n))
+	line := fmt.Sprintf("type the series as it was played: ⟦line %q⟧", fmt.Sprintf("%d: ...", n))
 	switch on := slices.ContainsFunc(now, func(s games.Slot) bool { return s.Kid == x.In }); {
 	case len(instead) == 1 && spots == 0 && instead[0] == x.In:
 		return true // on record already
@@ -80,7 +80,7 @@ func (b *builder) correction(at drills.Place, x Swap, n int) bool {
 		}
 		var ways []string
 		for _, kid := range instead {
-			ways = append(ways, fmt.Sprintf("--swap %s:%s@%d", kid, in, n))
+			ways = append(ways, fmt.Sprintf("⟦swap %s:%s@%d⟧", kid, in, n))
 		}
 		b.problemAt(at, "say who gives way: "+strings.Join(ways, " or "), "on record several kids play %s in series %d otherwise than planned, so it cannot be told who is in kid %s's spot", role, n, x.Out)
 	default:
@@ -90,7 +90,7 @@ func (b *builder) correction(at drills.Place, x Swap, n int) bool {
 }
 
 // put changes a series as a swap of somebody in it says.
-func (b *builder) put(at drills.Place, x Swap, n int) {
+func (b *builder) put(at asked.Where, x Swap, n int) {
 	slots := slices.Clone(b.series[n])
 	find := func(kid string) int { return slices.IndexFunc(slots, func(s games.Slot) bool { return s.Kid == kid }) }
 	i, j := find(x.Out), find(x.In)
@@ -106,19 +106,19 @@ func (b *builder) put(at drills.Place, x Swap, n int) {
 		slots[i].Kid = x.In
 	}
 	if len(slots) == 0 {
-		b.problemAt(at, "make the series void with --void instead", "nobody is left in series %d", n)
+		b.problemAt(at, "make the series void with ⟦void⟧ instead", "nobody is left in series %d", n)
 		return
 	}
 	b.series[n] = slots
 }
 
 // elsewhere reports a kid whose spot by the plan is not the one on record: a swap may mean either.
-func (b *builder) elsewhere(at drills.Place, x Swap, n int, role string) bool {
+func (b *builder) elsewhere(at asked.Where, x Swap, n int, role string) bool {
 	_, planned, otherwise := b.otherwisePlanned(x.Out, n)
 	if !otherwise || planned == role || b.changed(n) {
 		return false
 	}
-	b.problemAt(at, fmt.Sprintf("without --from a swap is about the spot on record; else type the series as it was played: --line %q", fmt.Sprintf("%d: ...", n)),
+	b.problemAt(at, fmt.Sprintf("without ⟦from⟧ a swap is about the spot on record; else type the series as it was played: ⟦line %q⟧", fmt.Sprintf("%d: ...", n)),
 		"by the plan kid %s plays %s in series %d, and on record %s: it cannot be told which spot is meant", x.Out, planned, n, role)
 	return true
 }

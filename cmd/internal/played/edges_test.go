@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -54,13 +55,13 @@ func TestSwapOfASpotThatCannotBeTold(t *testing.T) {
 	told := func(swap string) Told { return Told{Plan: pl, Swaps: swaps(t, swap)} }
 
 	both := was("front:6 front:7 corner:3 corner:4 deep:5")
-	require.Contains(t, refused(t, both, told("1:8@1")), "on record several kids play front in series 1 otherwise than planned, so it cannot be told who is in kid 1's spot; say who gives way: --swap 6:8@1 or --swap 7:8@1")
-	require.Contains(t, refused(t, both, told("1:-@1")), "--swap 6:-@1 or --swap 7:-@1")
+	require.Contains(t, refused(t, both, told("1:8@1")), "on record several kids play front in series 1 otherwise than planned, so it cannot be told who is in kid 1's spot; say who gives way: ⟦swap 6:8@1⟧ or ⟦swap 7:8@1⟧")
+	require.Contains(t, refused(t, both, told("1:-@1")), "⟦swap 6:-@1⟧ or ⟦swap 7:-@1⟧")
 	require.Contains(t, refused(t, both, told("1:6@1")), "kid 1 has no spot in series 1 as it is on record, and kid 6 has one there already")
-	require.Contains(t, refused(t, was("front:6 corner:3 corner:4 deep:5"), told("1:8@1")), "nobody there is in the plan's spot; type the series as it was played: --line")
-	require.Contains(t, refused(t, both, told("9:8@1")), "kid 9 has no spot in series 1; a swap goes by what is on record: say who is there in the spot, or give the plan again with --from")
+	require.Contains(t, refused(t, was("front:6 corner:3 corner:4 deep:5"), told("1:8@1")), "nobody there is in the plan's spot; type the series as it was played: ⟦line ")
+	require.Contains(t, refused(t, both, told("9:8@1")), "kid 9 has no spot in series 1; a swap goes by what is on record: say who is there in the spot, or give the plan again with ⟦from⟧")
 	require.Contains(t, refused(t, &games.Record{}, told("9:8@1")), "kid 9 has no spot in series 1; look up who was on the field")
-	require.Contains(t, refused(t, was("deep:1 front:2 corner:3 corner:4 front:5"), told("1:8@1")), "by the plan kid 1 plays front in series 1, and on record deep: it cannot be told which spot is meant; without --from")
+	require.Contains(t, refused(t, was("deep:1 front:2 corner:3 corner:4 front:5"), told("1:8@1")), "by the plan kid 1 plays front in series 1, and on record deep: it cannot be told which spot is meant; without ⟦from⟧")
 
 	_, a := build(t, was("front:2 corner:3 corner:4 deep:5"), told("1:8@1"))
 	require.ElementsMatch(t, slots("front:8 front:2 corner:3 corner:4 deep:5"), a.Series[0].Slots)
@@ -73,7 +74,7 @@ func TestSwapOfASpotThatCannotBeTold(t *testing.T) {
 	_, a = build(t, was("front:6 front:2 corner:3 corner:4 deep:5"), told("1:8@1"))
 	require.Equal(t, []Spot{{1, "front", "8", "6"}}, a.Swaps)
 	require.Contains(t, strings.Join(a.Warnings, "\n"), "and on record kid 6 played in it; the swap is taken to be about that spot")
-	require.Contains(t, refused(t, was("front:6"), Told{Swaps: swaps(t, "6:-@1")}), "nobody is left in series 1; make the series void with --void instead")
+	require.Contains(t, refused(t, was("front:6"), Told{Swaps: swaps(t, "6:-@1")}), "nobody is left in series 1; make the series void with ⟦void⟧ instead")
 }
 
 // TestLinesTellOneProblemOnce: a slip is told of once, with its line, and what follows it is still read.
@@ -97,9 +98,9 @@ func TestLinesTellOneProblemOnce(t *testing.T) {
 		"absnt 4":        `x:1: the line begins with "absnt"; did you mean absent?`,
 		"1: F Z":         `x:1: "Z" is no role and no kid; roles are`,
 		"1: F 2, frontt": `x:1: "frontt" is no role and no kid; did you mean front?`,
-		"late 9":         "x:1: late",
-		"void x":         `x:1: --void: "x" is no series`,
-		"absent 4@2":     "x:1: absent",
+		"late 9":         "x:1: ⟦line-late⟧: ",
+		"void x":         `x:1: ⟦void⟧: "x" is no series`,
+		"absent 4@2":     "x:1: ⟦line-absent⟧: ",
 		"1: F 2\x1b 3":   "x:1: the line ",
 	} {
 		_, err := ReadLines("x", strings.NewReader(line), f)
@@ -188,8 +189,8 @@ func TestWhoWasThere(t *testing.T) {
 	}
 	line := []Line{{Number: 4, Slots: slots("front:6 front:2 corner:3 corner:4 deep:5")}}
 	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 5}), Told{Lines: line}),
-		"series 4: kid 6 has a spot in series 4 and was there from series 5 on; say who played in the spot (--swap 6:KID@4), or when the kid was there (--late 6@4)")
-	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}), Told{Lines: line}), "kid 6 has a spot in series 4, and series 2 was the last one; say who played in the spot (--swap 6:KID@4), that the kid came back (--late 6@4), or, if it had never left, --left 6@4")
+		"⟦of-series 4⟧: kid 6 has a spot in series 4 and was there from series 5 on; say who played in the spot (⟦swap 6:KID@4⟧), or when the kid was there (⟦late 6@4⟧)")
+	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}), Told{Lines: line}), "kid 6 has a spot in series 4, and series 2 was the last one; say who played in the spot (⟦swap 6:KID@4⟧), that the kid came back (⟦late 6@4⟧), or, if it had never left, ⟦left 6@4⟧")
 	require.Contains(t, refused(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}, games.Presence{Kid: "6", First: 5}), Told{Lines: line}), "and series 2 was the last one")
 	_, a := build(t, rec(games.Presence{Kid: "6", First: 1, Last: 2}, games.Presence{Kid: "6", First: 4}), Told{Lines: line})
 	require.Contains(t, strings.Join(a.Warnings, "\n"), "series 3 is not on record yet")
@@ -207,11 +208,11 @@ func TestOtherTeamsWords(t *testing.T) {
 	odd = plan(1)
 	odd.Series[0].Slots[0].Kid = "77"
 	require.Contains(t, refused(t, &games.Record{}, Told{Plan: odd, PlanName: "p.json"}), `p.json: no kid "77" in the roster`)
-	require.Contains(t, refused(t, on(t), Told{Opponent: "a\x1bb"}), "--opponent: it ")
+	require.Contains(t, refused(t, on(t), Told{Opponent: "a\x1bb"}), "⟦opponent⟧: it ")
 	_, _, err := Build(team(10), &games.Record{}, &Told{Game: "a b", Lines: []Line{{Number: 1, Slots: slots(five)}}})
-	require.ErrorContains(t, err, "--game: ")
+	require.ErrorContains(t, err, "⟦game⟧: ")
 	require.Contains(t, refused(t, on(t), Told{Late: []gameplan.At{{Kid: "6", Series: 100}}}), "series are counted 1, 2, 3")
-	require.Contains(t, refused(t, on(t), Told{Absent: []string{"6"}, Late: []gameplan.At{{Kid: "6", Series: 2}}}), "kid 6 is also in --absent")
+	require.Contains(t, refused(t, on(t), Told{Absent: []string{"6"}, Late: []gameplan.At{{Kid: "6", Series: 2}}}), "kid 6 is also in ⟦absent⟧")
 	twice := []Line{{Number: 3, Slots: slots(five)}, {Number: 3, Slots: slots(five)}}
 	require.Contains(t, refused(t, on(t), Told{Lines: twice}), "series 3 is there twice")
 	_, a := build(t, on(t), Told{Plan: func() *gameplan.Saved { p := plan(2); p.Series[1].Slots[0].Kid = "6"; return p }()})
@@ -282,8 +283,8 @@ func TestNoneOfThePlan(t *testing.T) {
 // TestSeriesThatNoGameHas: a series past the last that can be counted is a problem with its flag, whatever is said to have happened in it, and no crash.
 func TestSeriesThatNoGameHas(t *testing.T) {
 	for _, n := range []int{100, 101, 102, 999, 1 << 40} {
-		for flag, told := range map[string]Told{"--hurt": {Hurt: []gameplan.At{{Kid: "1", Series: n}}}, "--left": {Left: []gameplan.At{{Kid: "1", Series: n}}}, "--late": {Late: []gameplan.At{{Kid: "7", Series: n}}}} {
-			require.Contains(t, refused(t, on(t), told), fmt.Sprintf("@%d: series is %d; series are counted 1, 2, 3", n, n), flag)
+		for flag, told := range map[asked.Field]Told{asked.Hurt: {Hurt: []gameplan.At{{Kid: "1", Series: n}}}, asked.Left: {Left: []gameplan.At{{Kid: "1", Series: n}}}, asked.Late: {Late: []gameplan.At{{Kid: "7", Series: n}}}} {
+			require.Contains(t, refused(t, on(t), told), fmt.Sprintf("@%d⟧: series is %d; series are counted 1, 2, 3", n, n), flag)
 			told.Plan = plan(3)
 			require.Contains(t, refused(t, &games.Record{}, told), fmt.Sprintf("series is %d", n), flag)
 		}

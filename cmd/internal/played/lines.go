@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
@@ -109,7 +110,7 @@ func (l *liner) line(tokens []string) {
 	case len(tokens) == 1:
 		l.problem("such as absent 4, late 9@3, left 6@5, hurt 2@5, void 4", "nothing follows %s", head)
 	case head == "absent":
-		kids, err := gameplan.ParseKids("absent", rest)
+		kids, err := gameplan.ParseKids(asked.LineAbsent, rest)
 		l.fail(err)
 		l.out.Absent = append(l.out.Absent, kids...)
 	case head == "void":
@@ -117,7 +118,7 @@ func (l *liner) line(tokens []string) {
 		l.fail(err)
 		l.out.Void, l.out.VoidGame = append(l.out.Void, ns...), l.out.VoidGame || all
 	default:
-		ats, err := gameplan.ParseAts(head, rest)
+		ats, err := gameplan.ParseAts(map[string]asked.Field{"late": asked.LineLate, "left": asked.LineLeft, "hurt": asked.LineHurt}[head], rest)
 		l.fail(err)
 		into := map[string]*[]gameplan.At{"late": &l.out.Late, "left": &l.out.Left, "hurt": &l.out.Hurt}[head]
 		*into = append(*into, ats...)
@@ -215,7 +216,7 @@ func ParseVoid(text string) (all bool, ns []int, err error) {
 		}
 		first, last, ok := gameplan.ParseRange(part)
 		if !ok {
-			return false, nil, &gameplan.WishError{Flag: "--void", What: fmt.Sprintf("%q is no series", part), Do: "write one such as 4, or 4-6, or all for the whole game"}
+			return false, nil, asked.Wrong(asked.Void, fmt.Sprintf("%q is no series", part), "write one such as 4, or 4-6, or all for the whole game")
 		}
 		for n := first; n <= last; n++ {
 			ns = append(ns, n)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
@@ -88,10 +89,10 @@ type builder struct {
 	out     availability.Out // who may not be on the field
 	hurtNow []games.Mark     // who is hurt and not so on record
 	account *Account
-	probs   drills.Problems
+	probs   asked.Problems
 }
 
-// Build makes the entry; it is nil if the record says all of it already. The error is of type drills.Problems and lists everything that does
+// Build makes the entry; it is nil if the record says all of it already. The error is of type asked.Problems and lists everything that does
 // not go together.
 func Build(f *drills.Folder, rec *games.Record, told *Told) (*games.Change, *Account, error) {
 	b := &builder{folder: f, series: map[int][]games.Slot{}, at: map[int]drills.Place{}, who: map[string]*turnout{}, account: &Account{}}
@@ -118,12 +119,12 @@ func Build(f *drills.Folder, rec *games.Record, told *Told) (*games.Change, *Acc
 	return b.change(), b.account, nil
 }
 
-func (b *builder) problem(where, do, format string, args ...any) {
-	b.problemAt(drills.Place{File: where}, do, format, args...)
+func (b *builder) problem(field asked.Field, do, format string, args ...any) {
+	b.problemAt(asked.Where{Field: field}, do, format, args...)
 }
 
-func (b *builder) problemAt(at drills.Place, do, format string, args ...any) {
-	b.probs = append(b.probs, drills.Problem{At: at, What: fmt.Sprintf(format, args...), Do: do})
+func (b *builder) problemAt(at asked.Where, do, format string, args ...any) {
+	b.probs = append(b.probs, asked.Problem{Where: at, What: fmt.Sprintf(format, args...), Do: do})
 }
 
 func (b *builder) warn(format string, args ...any) {
@@ -137,13 +138,13 @@ func (b *builder) labels() {
 		date, what, do := ParseDate(d, b.told.Today)
 		switch {
 		case what != "":
-			b.problem("--date", do, "%s", what)
+			b.problem(asked.Date, do, "%s", what)
 		case date != d:
 			b.warn("note: %s is taken as %s", drills.Quote(d), date)
 			d = date
 		}
 		if b.account.Date = d; b.told.Today != "" && d > b.told.Today {
-			b.warn("the date %s is still to come (today is %s); was another one meant? --date says otherwise", d, b.told.Today)
+			b.warn("the date %s is still to come (today is %s); was another one meant? ⟦date⟧ says otherwise", d, b.told.Today)
 		}
 	}
 	gone := b.told.VoidGame && b.told.Plan == nil && len(b.told.Lines) == 0 // nothing is left of the game to date
@@ -153,16 +154,16 @@ func (b *builder) labels() {
 	if b.told.Opponent != "" {
 		b.account.Opponent = b.told.Opponent
 		if bad := drills.CheckText(b.told.Opponent); bad != "" {
-			b.problem("--opponent", "write it without", "it %s", bad)
+			b.problem(asked.Opponent, "write it without", "it %s", bad)
 		}
 	}
 	if bad := drills.CheckID(b.told.Game); bad != "" {
-		b.problem("--game", "use the game's number or any short id", "%s", bad)
+		b.problem(asked.Game, "use the game's number or any short id", "%s", bad)
 	}
 }
 
 // known reports an id that the roster does not have.
-func (b *builder) known(at drills.Place, id string) bool {
+func (b *builder) known(at asked.Where, id string) bool {
 	if slices.ContainsFunc(b.folder.Roster, func(k drills.Kid) bool { return k.ID == id }) {
 		return true
 	}
@@ -172,7 +173,7 @@ func (b *builder) known(at drills.Place, id string) bool {
 
 func (b *builder) voids() {
 	none := func(what string) {
-		b.problem("--void", "look the game up in games.csv", "%s", what)
+		b.problem(asked.Void, "look the game up in games.csv", "%s", what)
 	}
 	if b.told.VoidGame {
 		if !b.there {
@@ -198,16 +199,16 @@ func (b *builder) voids() {
 // plan takes the series over that were played as planned. What is on record stays: it was corrected on purpose.
 func (b *builder) plan() {
 	pl, n := b.told.Plan, b.told.Played
-	where := b.told.PlanName
+	where := asked.Where{At: drills.Place{File: b.told.PlanName}}
 	if pl.Team != "" && b.folder.Team.Name != "" && pl.Team != b.folder.Team.Name {
-		b.problem(where, "give this team's own plan", "this is a plan of %s, and the folder is %s's", pl.Team, b.folder.Team.Name)
+		b.problemAt(where, "give this team's own plan", "this is a plan of %s, and the folder is %s's", pl.Team, b.folder.Team.Name)
 		return
 	}
 	for _, note := range pl.ByHand(&b.folder.Team.Catalogue) {
 		b.warn("%s", note)
 	}
 	if n > len(pl.Series) {
-		b.problem("--played", "use a number up to that, and add the others with --line", "%d, and the plan has %s", n, gameplan.Count(len(pl.Series), "series"))
+		b.problem(asked.Played, "use a number up to that, and add the others with ⟦line⟧", "%d, and the plan has %s", n, gameplan.Count(len(pl.Series), "series"))
 		return
 	}
 	if n < 0 {
@@ -217,9 +218,9 @@ func (b *builder) plan() {
 	for _, s := range pl.Series[:n] {
 		var slots []games.Slot
 		for _, x := range s.Slots {
-			b.known(drills.Place{File: where}, x.Kid)
+			b.known(where, x.Kid)
 			if !slices.Contains(roles, x.Role) {
-				b.problem(where, "put the role back into team.toml, or type the series with --line", "series %d has a role %q, which the team does not know", s.Number, x.Role)
+				b.problemAt(where, "put the role back into team.toml, or type the series with ⟦line⟧", "series %d has a role %q, which the team does not know", s.Number, x.Role)
 			}
 			slots = append(slots, x)
 		}
@@ -235,7 +236,7 @@ func (b *builder) lines() {
 	seen := map[int]drills.Place{}
 	for _, l := range b.told.Lines {
 		if at, twice := seen[l.Number]; twice {
-			b.problemAt(l.At, "type each series once", "series %d is there twice, also on line %d", l.Number, at.Line)
+			b.problemAt(asked.Where{At: l.At}, "type each series once", "series %d is there twice, also on line %d", l.Number, at.Line)
 			continue
 		}
 		seen[l.Number] = l.At
@@ -246,7 +247,7 @@ func (b *builder) lines() {
 // swaps puts kids into each other's spots.
 func (b *builder) swaps() {
 	for _, x := range b.told.Swaps {
-		at := drills.Place{File: "--swap " + x.Text}
+		at := asked.Where{Field: asked.Swap, Value: x.Text}
 		if !b.known(at, x.Out) || x.In != "" && !b.known(at, x.In) {
 			continue
 		}
@@ -256,10 +257,10 @@ func (b *builder) swaps() {
 	}
 }
 
-func (b *builder) swap(at drills.Place, x Swap, n int) {
+func (b *builder) swap(at asked.Where, x Swap, n int) {
 	slots, on := b.series[n]
 	if !on {
-		b.problemAt(at, "give the plan with --from, or the series with --line", "series %d is not on record and not among those to record", n)
+		b.problemAt(at, "give the plan with ⟦from⟧, or the series with ⟦line⟧", "series %d is not on record and not among those to record", n)
 		return
 	}
 	find := func(kid string) int { return slices.IndexFunc(slots, func(s games.Slot) bool { return s.Kid == kid }) }
@@ -270,12 +271,12 @@ func (b *builder) swap(at drills.Place, x Swap, n int) {
 		}
 		do := "look up who was on the field"
 		if b.recorded(n) {
-			do = fmt.Sprintf("a swap goes by what is on record: say who is there in the spot, or give the plan again with --from, and the swap is about kid %s's spot in it", x.Out)
+			do = fmt.Sprintf("a swap goes by what is on record: say who is there in the spot, or give the plan again with ⟦from⟧, and the swap is about kid %s's spot in it", x.Out)
 		}
 		if x.In != "" && j >= 0 {
-			do = fmt.Sprintf("did you mean --swap %s:%s@%d?", x.In, x.Out, n)
+			do = fmt.Sprintf("did you mean ⟦swap %s:%s@%d⟧?", x.In, x.Out, n)
 			if b.recorded(n) { // most likely the same swap again, and turned round it would be undone
-				do = fmt.Sprintf("if that is what you mean, it is on record; only to put %s back in for %s: --swap %s:%s@%d", x.Out, x.In, x.In, x.Out, n)
+				do = fmt.Sprintf("if that is what you mean, it is on record; only to put %s back in for %s: ⟦swap %s:%s@%d⟧", x.Out, x.In, x.In, x.Out, n)
 			}
 		}
 		b.problemAt(at, do, "kid %s has no spot in series %d", x.Out, n)

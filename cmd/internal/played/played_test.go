@@ -225,13 +225,13 @@ func TestFormationsOfTwoSizes(t *testing.T) {
 func TestBuildRefuses(t *testing.T) {
 	all := refused(t, &games.Record{}, Told{Plan: plan(3), Date: "12 Sep", Absent: []string{"1", "77"}, Late: []gameplan.At{{Kid: "2", Series: 3}}, Left: []gameplan.At{{Kid: "3", Series: 1}},
 		Swaps: swaps(t, "9:6@1,6:1@1,4:7@9,4:4x@1")})
-	for _, want := range []string{`--date: "12 Sep" is no date`, `--absent: no kid "77"`, "series 1: kid 1 is said to be absent and has a spot in series 1", "series 2: kid 2 has a spot in series 2 and was there from series 3 on",
-		"series 3: kid 3 has a spot in series 3, and series 1 was the last one", "kid 9 has no spot in series 1", "did you mean --swap 1:6@1?", "series 9 is not on record and not among", `no kid "4x"`} {
+	for _, want := range []string{`⟦date⟧: "12 Sep" is no date`, `⟦absent⟧: no kid "77"`, "⟦of-series 1⟧: kid 1 is said to be absent and has a spot in series 1", "⟦of-series 2⟧: kid 2 has a spot in series 2 and was there from series 3 on",
+		"⟦of-series 3⟧: kid 3 has a spot in series 3, and series 1 was the last one", "kid 9 has no spot in series 1", "did you mean ⟦swap 1:6@1⟧?", "series 9 is not on record and not among", `no kid "4x"`} {
 		require.Contains(t, all, want)
 	}
-	require.Contains(t, refused(t, on(t), Told{Lines: []Line{{Number: 3, Slots: slots("front:7")}}}), "kid 7 has a spot in series 3 and was not there; if the kid was: --late 7@3")
+	require.Contains(t, refused(t, on(t), Told{Lines: []Line{{Number: 3, Slots: slots("front:7")}}}), "kid 7 has a spot in series 3 and was not there; if the kid was: ⟦late 7@3⟧")
 	again := refused(t, on(t), Told{Swaps: swaps(t, "6:1@1")})
-	require.Contains(t, again, "kid 6 has no spot in series 1; if that is what you mean, it is on record; only to put 6 back in for 1: --swap 1:6@1")
+	require.Contains(t, again, "kid 6 has no spot in series 1; if that is what you mean, it is on record; only to put 6 back in for 1: ⟦swap 1:6@1⟧")
 	require.NotContains(t, again, "did you mean", "a swap said twice must not be undone")
 	require.Contains(t, refused(t, on(t), Told{Void: []int{9}}), "series 9 of game 3 is not on record")
 	require.Contains(t, refused(t, &games.Record{}, Told{VoidGame: true}), "no series of game 3 is on record")
@@ -246,7 +246,7 @@ func TestBuildRefuses(t *testing.T) {
 // TestBuildWarns: what is odd and may have been so is recorded, with a warning.
 func TestBuildWarns(t *testing.T) {
 	lines := []Line{{Number: 2, Slots: slots("deep:1 front:10")}}
-	require.Contains(t, refused(t, &games.Record{}, Told{Lines: lines}), "kid 10 has a spot in series 2 and a hold in roster.csv; mend the series; if the kid played before the hold was written, add --before-hold 10")
+	require.Contains(t, refused(t, &games.Record{}, Told{Lines: lines}), "kid 10 has a spot in series 2 and a hold in roster.csv; mend the series; if the kid played before the hold was written, add ⟦before-hold 10⟧")
 	_, a := build(t, &games.Record{}, Told{BeforeHold: []string{"10"}, Lines: lines})
 	all := strings.Join(a.Warnings, "\n")
 	for _, want := range []string{"kid 1 played deep in series 2, which roster.csv says it never does", "series 2 has 2 kids on the field", "series 1 is not on record yet"} {

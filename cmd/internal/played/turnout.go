@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"slices"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
-	"sevenyard/drills"
 	"sevenyard/drills/games"
 )
 
@@ -83,7 +83,7 @@ func (t *turnout) left(n int) {
 type said struct {
 	gameplan.At
 	came  bool
-	place drills.Place
+	place asked.Where
 }
 
 // before is the last series before it.
@@ -98,16 +98,16 @@ func (s said) before() int {
 func (b *builder) comings() {
 	var all []said
 	for _, list := range []struct {
-		flag string
-		ats  []gameplan.At
-		came bool
-	}{{"--left", b.told.Left, false}, {"--late", b.told.Late, true}} {
+		field asked.Field
+		ats   []gameplan.At
+		came  bool
+	}{{asked.Left, b.told.Left, false}, {asked.Late, b.told.Late, true}} {
 		for _, at := range list.ats {
-			x := said{at, list.came, drills.Place{File: fmt.Sprintf("%s %s@%d", list.flag, at.Kid, at.Series)}}
+			x := said{at, list.came, asked.Where{Field: list.field, Value: fmt.Sprintf("%s@%d", at.Kid, at.Series)}}
 			switch {
 			case !b.known(x.place, at.Kid) || slices.Contains(all, x):
 			case slices.Contains(b.told.Absent, at.Kid):
-				b.problemAt(x.place, "say one of the two", "kid %s is also in --absent", at.Kid)
+				b.problemAt(x.place, "say one of the two", "kid %s is also in ⟦absent⟧", at.Kid)
 			case at.Series > maxSeries:
 				b.problemAt(x.place, "series are counted 1, 2, 3", "series is %d", at.Series)
 			default:

@@ -6,6 +6,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -62,18 +63,18 @@ func readWishes(c *cli.Context) (gameplan.Wishes, rotation.Settings, error) {
 	var w gameplan.Wishes
 	var set rotation.Settings
 	for _, text := range c.StringSlice("absent") {
-		kids, err := gameplan.ParseKids("--absent", text)
+		kids, err := gameplan.ParseKids(asked.Absent, text)
 		if err != nil {
 			return w, set, err
 		}
 		w.Absent = append(w.Absent, kids...)
 	}
 	for _, part := range []struct {
-		flag string
-		into *[]gameplan.At
-	}{{"late", &w.Late}, {"leaves", &w.Leaves}, {"hurt", &w.Hurt}} {
-		for _, text := range c.StringSlice(part.flag) {
-			ats, err := gameplan.ParseAts("--"+part.flag, text)
+		field asked.Field
+		into  *[]gameplan.At
+	}{{asked.Late, &w.Late}, {asked.Leaves, &w.Leaves}, {asked.Hurt, &w.Hurt}} {
+		for _, text := range c.StringSlice(string(part.field)) {
+			ats, err := gameplan.ParseAts(part.field, text)
 			if err != nil {
 				return w, set, err
 			}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
@@ -15,6 +16,8 @@ type words struct{ g *Game }
 func (w words) DateGame(game string) string {
 	return fmt.Sprintf("say when: sevenyard record %s --game %s --date 2026-09-12", w.g.src.Name, tty.Quote(game))
 }
+
+func (w words) Say(f asked.Field, value string) string { return tty.Spell(f, value) }
 
 func (w words) ReadFiles() string           { return " (sevenyard check)" }
 func (w words) PlanAlone() string           { return "--ignore-season plans this game for itself" }
@@ -49,7 +52,8 @@ func (g *Game) told(err error) error {
 		return &tty.Refused{Text: g.Fold("sevenyard: "+none.Error(), "  "), Object: none.Refusal()}
 	case errors.As(err, &none):
 		g.callNames()
-		return &tty.Refused{Text: g.conflictText(g.Plan.Conflict(none.Conflict.Loosens)), Object: none.Refusal()}
+		none.Conflict = tty.SaidConflict(none.Conflict)
+		return &tty.Refused{Text: g.conflictText(tty.SaidConflict(g.Plan.Conflict(none.Conflict.Loosens))), Object: none.Refusal()}
 	}
 	return err
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/planning"
@@ -79,7 +80,7 @@ func runClear(c *cli.Context, sio tty.IO) error {
 	if cl.folder, err = v.ReadTeam(cl.src); err != nil {
 		return err
 	}
-	if cl.kid, err = gameplan.Kid("--kid", cl.kid, cl.folder.Roster); err != nil {
+	if cl.kid, err = gameplan.Kid(asked.Kid, cl.kid, cl.folder.Roster); err != nil {
 		return err
 	}
 	if err := cl.readPlan(c, sio); err != nil {

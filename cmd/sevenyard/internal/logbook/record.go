@@ -10,6 +10,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/played"
 	"sevenyard/cmd/internal/report"
@@ -126,21 +127,7 @@ func (r *recording) write(ctx context.Context, dir string) error {
 		c, r.account, err = played.Build(r.folder, rec, r.told)
 		return c, err
 	})
-	return onlyFlags(tty.Unwritable(dir, err))
-}
-
-// onlyFlags makes a wrong command line of problems that are all about flags.
-func onlyFlags(err error) error {
-	var ps drills.Problems
-	if !errors.As(err, &ps) {
-		return err
-	}
-	for _, p := range ps {
-		if !strings.HasPrefix(p.At.File, "--") {
-			return err
-		}
-	}
-	return tty.UsageError{Err: ps}
+	return tty.AsTyped(tty.Unwritable(dir, err))
 }
 
 // object is the recording for programs.
@@ -148,7 +135,7 @@ func (r *recording) object() *report.Record {
 	a := r.account
 	o := &report.Record{Schema: report.RecordSchema, Team: r.folder.Team.Name, Game: r.GameID(r.told.Game), Date: r.Date(a.Date), Opponent: a.Opponent,
 		DatedToday: a.Dated, Entry: r.result.Entry, Series: []report.RecordSeries{}, Kids: []report.RecordKid{}, Away: report.Filled(a.Away), Hurt: report.Filled(a.Hurt),
-		Swaps: []report.RecordSwap{}, Void: report.Filled(a.Void), VoidGame: a.VoidGame, Warnings: report.Filled(a.Warnings), Cautions: []string{}}
+		Swaps: []report.RecordSwap{}, Void: report.Filled(a.Void), VoidGame: a.VoidGame, Warnings: report.Filled(tty.SaidAll(a.Warnings)), Cautions: []string{}}
 	count := map[string]int{}
 	for _, s := range a.Series {
 		x := report.RecordSeries{Number: s.Number, State: string(s.State), Slots: []games.Slot{}, Bench: report.Filled(s.Bench)}
@@ -211,22 +198,22 @@ func readCorrections(c *cli.Context, t *played.Told) error {
 		}
 	}
 	each("absent", func(text string) error {
-		kids, err := gameplan.ParseKids("--absent", text)
+		kids, err := gameplan.ParseKids(asked.Absent, text)
 		t.Absent = append(t.Absent, kids...)
 		return err
 	})
 	for _, x := range []struct {
-		flag string
-		into *[]gameplan.At
-	}{{"late", &t.Late}, {"left", &t.Left}, {"hurt", &t.Hurt}} {
-		each(x.flag, func(text string) error {
-			ats, err := gameplan.ParseAts("--"+x.flag, text)
+		field asked.Field
+		into  *[]gameplan.At
+	}{{asked.Late, &t.Late}, {asked.Left, &t.Left}, {asked.Hurt, &t.Hurt}} {
+		each(string(x.field), func(text string) error {
+			ats, err := gameplan.ParseAts(x.field, text)
 			*x.into = append(*x.into, ats...)
 			return err
 		})
 	}
 	each("before-hold", func(text string) error {
-		kids, err := gameplan.ParseKids("--before-hold", text)
+		kids, err := gameplan.ParseKids(asked.Hold, text)
 		t.BeforeHold = append(t.BeforeHold, kids...)
 		return err
 	})

@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/planning"
@@ -83,11 +84,11 @@ func oneKid(c *cli.Context, f *drills.Folder, s *gameplan.Season, out *report.Se
 	meant, which := drills.FindKid(id, f.Roster)
 	if len(which) > 1 {
 		what, do := drills.KidError(id, which, f.Roster)
-		return &gameplan.WishError{Flag: "--kid", What: what, Do: do}
+		return asked.Wrong(asked.Kid, what, do)
 	}
 	i := s.Index(cmp.Or(meant, id))
 	if i < 0 {
-		return &gameplan.WishError{Flag: "--kid", What: fmt.Sprintf("no kid %q in the roster, and none on record", id), Do: drills.KidAdvice(id, f.Roster)}
+		return asked.Wrong(asked.Kid, fmt.Sprintf("no kid %q in the roster, and none on record", id), drills.KidAdvice(id, f.Roster))
 	}
 	out.Kids = out.Kids[i : i+1]
 	return nil

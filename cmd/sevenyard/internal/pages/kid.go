@@ -6,6 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/assess"
+	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/planning"
@@ -63,22 +64,22 @@ func runKidSheet(c *cli.Context, sio tty.IO) error {
 
 // askedKids are those named, in the roster's order, or all.
 func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
-	var asked []string
+	var named []string
 	for _, text := range c.StringSlice("kid") {
-		kids, err := gameplan.ParseKids("--kid", text)
+		kids, err := gameplan.ParseKids(asked.Kid, text)
 		if err != nil {
 			return nil, err
 		}
 		for i := range kids {
-			if kids[i], err = gameplan.Kid("--kid", kids[i], f.Roster); err != nil {
+			if kids[i], err = gameplan.Kid(asked.Kid, kids[i], f.Roster); err != nil {
 				return nil, err
 			}
 		}
-		asked = append(asked, kids...)
+		named = append(named, kids...)
 	}
 	out := []string{}
 	for _, k := range f.Roster {
-		if !c.IsSet("kid") || slices.Contains(asked, k.ID) {
+		if !c.IsSet("kid") || slices.Contains(named, k.ID) {
 			out = append(out, k.ID)
 		}
 	}

@@ -67,11 +67,12 @@ func runCheck(c *cli.Context, sio tty.IO) error {
 	if err == nil {
 		out.Conflict, err = pl.Collision(c.Context, checkLimit)
 	}
+	out.Conflict = tty.SaidConflict(out.Conflict)
 	if c.Context.Err() != nil {
 		return c.Context.Err()
 	}
 	if err != nil { // no game can be put together: nobody is left to play, say
-		out.NoGame = tty.OneLine(tty.PlanError(err))
+		out.NoGame = tty.Said(tty.OneLine(tty.PlanError(err)))
 	}
 	if v.JSON {
 		return report.Write(sio.Out, out)

@@ -25,9 +25,9 @@ func Refusal(err error) *report.Refusal {
 	case errors.As(err, &r):
 		return r.Object
 	case errors.As(err, &problems):
-		return report.NewRefusal(report.Places(problems)...)
+		return report.NewRefusal(report.Places(SaidProblems(problems))...)
 	}
-	return report.NewRefusal(report.Problem{What: OneLine(err)})
+	return report.NewRefusal(report.Problem{What: Said(OneLine(err))})
 }
 
 // Manner is how the command line asks for answers, as far as it can be told before it is understood: errors have to
