@@ -16,6 +16,7 @@ require (
 	golang.org/x/text v0.44.0
 	golang.org/x/tools v0.52.0
 	gonum.org/v1/gonum v0.17.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	pgregory.net/rapid v1.3.0
 )
 

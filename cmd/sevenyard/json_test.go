@@ -27,6 +27,7 @@ func decode[T any](t *testing.T, text string) T {
 	require.NoError(t, d.Decode(&v))
 	_, err := d.Token()
 	require.ErrorIs(t, err, io.EOF)
+	require.NoError(t, keepsSchemas(text))
 	return v
 }
 

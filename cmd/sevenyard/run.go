@@ -54,7 +54,7 @@ func run(ctx context.Context, args []string, sio stdio) int {
 	sio.rawErr, sio.Out, sio.Err, sio.made = sio.Err, out, screen.NewWriter(sio.Err), &made{}
 	app := newApp(sio)
 	if len(args) > 1 && slices.Contains([]string{"help", "h"}, args[0]) && slices.ContainsFunc(args[1:], isOption) {
-		return finish(sio, readManner(args), usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
+		return finish(sio, readManner(args), usagef("help takes no flags; say sevenyard help, or sevenyard help and a command or a topic"))
 	}
 	err := app.RunContext(ctx, append([]string{app.Name}, flagsFirst(app, args)...))
 	if bad := out.Err(); bad != nil && (err == nil || errors.Is(err, bad)) {
@@ -151,6 +151,9 @@ func newApp(sio stdio) *cli.App {
 		Commands: []*cli.Command{newStart(sio), newDrills(sio), newCheck(sio), newProfile(sio), newLineup(sio), newRebuild(sio), newRecord(sio), newClear(sio), newSeason(sio), newWhy(sio), newSheet(sio), newDraft(sio)},
 	}
 	helpAll(app, sio)
+	help := newHelp(sio) // it is in no list of the commands
+	helpOne(helpStyle(sio, screen.DefaultWidth), app.Name, help)
+	app.Commands, app.Flags = append(app.Commands, help), append(app.Flags, cli.HelpFlag) // the library gives the flag only with its own command
 	return app
 }
 
