@@ -14,12 +14,9 @@ import (
 
 // helpAll gives the program and its commands their help, as wide as the screen.
 func helpAll(app *cli.App, sio tty.IO) {
-	st := screen.Style{Width: screen.DefaultWidth}
-	if sio.OutTerminal && sio.Columns > 0 {
-		st.Width = max(screen.MinWidth, min(screen.DefaultWidth, sio.Columns))
-	}
+	st := helpStyle(sio, screen.DefaultWidth)
 	text := st.Fold(app.Name+" - "+app.Usage, "  ") + "\nCommands\n" + commandList(st, app.Commands) + "\n" + described(st, app.Description) +
-		"\n" + tty.Commands("More about one:", app.Name+" COMMAND --help")
+		"\n" + tty.Commands("More about one:", app.Name+" COMMAND --help") + "\nTopics\n" + topicList(st) + "\n" + tty.Commands("One of them:", app.Name+" help TOPIC")
 	app.CustomAppHelpTemplate = literal(text)
 	for _, c := range app.Commands {
 		helpOne(st, app.Name, c)

@@ -28,6 +28,7 @@ func decode[T any](t *testing.T, text string) T {
 	require.NoError(t, d.Decode(&v))
 	_, err := d.Token()
 	require.ErrorIs(t, err, io.EOF)
+	require.NoError(t, keepsSchemas(text))
 	return v
 }
 
@@ -165,7 +166,7 @@ func TestWhyJSON(t *testing.T) {
 		require.Equal(t, l.Weakest, w.Weakest)
 		for _, p := range w.Plays {
 			for _, s := range p.Series {
-				require.Contains(t, fmt.Sprint(l.Series[s-1].Slots), "{"+p.Role+" "+kid+" ")
+				require.Contains(t, fmt.Sprint(l.Series[s-1].Slots), "{"+p.Role+" "+kid+"}")
 			}
 		}
 		require.Len(t, w.Wishes, 3)

@@ -140,6 +140,7 @@ func (s *session) run(args []string, columns int) {
 	if status := run(context.Background(), args, io); status != tty.ExitDone {
 		s.keep(fmt.Sprintf("status %d", status), "")
 	}
+	require.NoError(s.t, keepsSchemas(out.String()), "%v", args) // also where it is too long to be kept
 	s.keep("stdout", out.String())
 	s.keep("stderr", errs.String())
 	after := s.files()

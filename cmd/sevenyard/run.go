@@ -29,7 +29,7 @@ func run(ctx context.Context, args []string, sio tty.IO) int {
 	sio.RawErr, sio.Out, sio.Err, sio.Made = sio.Err, out, screen.NewWriter(sio.Err), &tty.Made{}
 	app := newApp(sio)
 	if len(args) > 1 && slices.Contains([]string{"help", "h"}, args[0]) && slices.ContainsFunc(args[1:], isOption) {
-		return finish(sio, readManner(args), tty.Usagef("help takes no flags; say sevenyard help, or sevenyard help and a command"))
+		return finish(sio, readManner(args), tty.Usagef("help takes no flags; say sevenyard help, or sevenyard help and a command or a topic"))
 	}
 	if len(args) == 1 && (args[0] == "--version" || args[0] == "-version") {
 		_, err := fmt.Fprintln(sio.Out, versionWords())
@@ -113,6 +113,9 @@ func newApp(sio tty.IO) *cli.App {
 		Commands: []*cli.Command{team.NewStart(sio), team.NewDrills(sio), team.NewFormations(sio), team.NewCheck(sio), team.NewProfile(sio), gameday.NewLineup(sio), gameday.NewRebuild(sio), logbook.NewRecord(sio), logbook.NewClear(sio), logbook.NewSeason(sio), gameday.NewWhy(sio), pages.NewSheet(sio), draftday.NewDraft(sio), newCompletion(sio)},
 	}
 	helpAll(app, sio)
+	help := newHelp(sio) // it is in no list of the commands
+	helpOne(helpStyle(sio, screen.DefaultWidth), app.Name, help)
+	app.Commands, app.Flags = append(app.Commands, help), append(app.Flags, cli.HelpFlag) // the library gives the flag only with its own command
 	return app
 }
 

@@ -81,6 +81,7 @@ func within(ts *testscript.TestScript, args []string) said {
 	ts.Check(err)
 	_, err = fmt.Fprint(ts.Stderr(), &errs)
 	ts.Check(err)
+	ts.Check(keepsSchemas(out.String()))
 	return said{out.String(), errs.String(), status}
 }
 

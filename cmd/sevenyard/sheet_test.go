@@ -139,7 +139,7 @@ func TestGameSheetEqualsThePlan(t *testing.T) {
 			require.ElementsMatch(t, s.Bench, off)
 			if next := tr.find("td", "next")[0].words(); next != "–" {
 				for _, id := range strings.Fields(next) {
-					require.True(t, slices.ContainsFunc(l.Series[i+1].Slots, func(x report.Slot) bool { return x.Kid == id }), "%s is next", id)
+					require.True(t, slices.ContainsFunc(l.Series[i+1].Slots, func(x report.Placed) bool { return x.Kid == id }), "%s is next", id)
 				}
 			}
 		}

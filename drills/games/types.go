@@ -7,8 +7,8 @@ const File = "games.csv"
 
 // Slot is a kid in a role.
 type Slot struct {
-	Role string `json:"role"`
-	Kid  string `json:"kid"`
+	Role string `json:"role"` // the role's name
+	Kid  string `json:"kid"`  // the kid's id
 }
 
 // Series is one series as it was played. Number counts from 1; slots stand in the order of the file.

@@ -229,7 +229,7 @@ func (pl *Plan) Conflict(c *draft.Conflict, remedies [][]draft.Rule) *report.Con
 	call := pl.Call
 	pl.Call = nil
 	defer func() { pl.Call = call }()
-	out := &report.Conflict{Rules: []report.ConflictRule{}, Smallest: c.Smallest, Facts: []string{}, Remedies: pl.remedies(remedies)}
+	out := &report.Conflict{Rules: []report.ConflictRule{}, Words: append([]string{}, pl.RulesWords(c.Rules)...), Smallest: c.Smallest, Facts: []string{}, Remedies: pl.remedies(remedies)}
 	for _, r := range c.Rules {
 		out.Rules = append(out.Rules, report.ConflictRule{Rule: ruleName(r), Kids: pl.ids(r.Kids), Words: pl.RuleWords(r)})
 	}

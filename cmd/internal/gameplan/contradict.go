@@ -67,7 +67,7 @@ func (f *finder) counts(roles []string) {
 			switch {
 			case !slices.ContainsFunc(l.Kids, func(k report.LineupKid) bool { return k.Kid == id }):
 				f.add(path, anew, "the bench of series %d has a kid who is not in the plan", i+1) // whatever stands there may be a name
-			case slices.ContainsFunc(s.Slots, func(x report.Slot) bool { return x.Kid == id }):
+			case slices.ContainsFunc(s.Slots, func(x report.Placed) bool { return x.Kid == id }):
 				f.add(path, anew, "kid %s is on the bench of series %d, and on the field", id, i+1)
 			}
 		}

@@ -142,12 +142,12 @@ func (pl *Plan) seriesLine(s int) report.LineupSeries {
 	cells := res.Plan[s]
 	line := report.LineupSeries{
 		Number: s + 1, Formation: form.Label, Strength: float64(res.Strength[s]) / float64(p.Scale),
-		Slots: []report.Slot{}, Bench: []string{},
+		Slots: []report.Placed{}, Bench: []string{},
 	}
 	imp := pl.importance(form.Spots[:len(cells)])
 	for i, c := range pl.spotted(s, cells) {
 		fit := pl.fit(c.Kid, c.Role)
-		line.Slots = append(line.Slots, report.Slot{
+		line.Slots = append(line.Slots, report.Placed{
 			Slot: games.Slot{Role: pl.Game.Roles[c.Role], Kid: pl.IDs[c.Kid]}, Fit: fit.T, SE: fit.SE, Own: fit.Own, Tested: fit.Tested,
 			Importance: imp[i], Value: int(rotation.SlotValue(imp[i], fit.T)),
 		})

@@ -7,27 +7,27 @@ const FormationsSchema = "sevenyard.formations/1"
 
 // FormationSheet are the formations that may be planned with.
 type FormationSheet struct {
-	Schema     string      `json:"schema"`
-	Team       string      `json:"team"` // "": those that come with the tool
-	Formations []Formation `json:"formations"`
+	Schema     string      `json:"schema"`     // the schema's name and version
+	Team       string      `json:"team"`       // "": those that come with the tool
+	Formations []Formation `json:"formations"` // those that the team plays first, in its order
 }
 
 // Formation is one arrangement. Its spots stand in the order in which they are kept when a team is short-handed: the last one is dropped first.
 type Formation struct {
-	Formation string `json:"formation"`
-	Title     string `json:"title"`
-	Grades    [2]int `json:"grades"` // lowest and highest that it suits; 0: kindergarten
-	Used      bool   `json:"used"`   // the team plays it
-	Spots     []Spot `json:"spots"`
-	Source    string `json:"source"`
+	Formation string `json:"formation"` // its name
+	Title     string `json:"title"`     // what it is, in words
+	Grades    [2]int `json:"grades"`    // the lowest and the highest grade that it suits, numbers of grades; 0: kindergarten
+	Used      bool   `json:"used"`      // the team plays it
+	Spots     []Spot `json:"spots"`     // its places, in the order in which they are kept
+	Source    string `json:"source"`    // where it comes from
 }
 
 // Spot is a place on the field. Yards off the line of scrimmage, and from the middle of the field: below 0 to the left, as the defense sees it.
 type Spot struct {
-	Role   string  `json:"role"`
-	Letter string  `json:"letter"`
-	Deep   float64 `json:"deep"`
-	Across float64 `json:"across"`
+	Role   string  `json:"role"`   // the role's name
+	Letter string  `json:"letter"` // the role's letter
+	Deep   float64 `json:"deep"`   // off the line of scrimmage, in yards
+	Across float64 `json:"across"` // from the middle of the field, in yards; below 0 to the left, as the defense sees it
 }
 
 // NewFormationSheet lists the formations of a catalogue, those first that a team plays (in its order).

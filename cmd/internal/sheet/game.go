@@ -100,7 +100,7 @@ func (g *gamePage) rows(l *report.Lineup, t Team) []gameRow {
 			row.Cells[at] = append(row.Cells[at], t.who(x.Kid))
 		}
 		for _, id := range s.Bench {
-			if !row.Last && slices.ContainsFunc(l.Series[i+1].Slots, func(x report.Slot) bool { return x.Kid == id }) {
+			if !row.Last && slices.ContainsFunc(l.Series[i+1].Slots, func(x report.Placed) bool { return x.Kid == id }) {
 				row.Next = append(row.Next, id)
 			} else {
 				row.Rests = append(row.Rests, id)
@@ -176,7 +176,7 @@ func (t Team) diagrams(l *report.Lineup) []*diagram {
 	return out
 }
 
-func inOrder(f drills.Formation, slots []report.Slot) bool {
+func inOrder(f drills.Formation, slots []report.Placed) bool {
 	if len(slots) > len(f.Spots) || len(slots) == 0 {
 		return false
 	}

@@ -91,7 +91,7 @@ func (s *lineupScreen) shortNote() string {
 	return s.Fold("The strength of a short-handed series is a mean over fewer spots: a higher number does not make it stronger than a full one.", "")
 }
 
-func (s *lineupScreen) slot(x report.Slot) string {
+func (s *lineupScreen) slot(x report.Placed) string {
 	return fmt.Sprintf("%s %s ±%s%s", screen.Pad(s.who.Column(x.Kid), s.kidWidth(), false), screen.Pad(screen.Figure(x.Fit, 0), 2, true), screen.Figure(x.SE, 0), tty.Mark(x.Own, x.Tested))
 }
 
