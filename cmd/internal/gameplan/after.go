@@ -31,17 +31,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		return nil, err
 	}
 	out := w.Out.WithHolds(f.Roster).WithPlan(sv.file, sv.Hurt)
-	for _, x := range w.Swaps {
-		for _, kid := range []string{x.Out, x.In} {
-			if err := known(asked.Swap, kid, f.Roster); err != nil && kid != "" {
-				return nil, of(x, err)
-			}
-		}
-		if played >= 0 && x.Last > played {
-			return nil, asked.WrongValue(asked.Swap, x.Text, fmt.Sprintf("series %d counts as played by that, and ⟦played⟧ says %d", x.Last, played), fmt.Sprintf("leave ⟦played⟧ out, or use ⟦played %d⟧", x.Last))
-		}
-	}
-	if sv, err = sv.swapped(w, out); err != nil {
+	if sv, err = sv.withSwaps(w, out, f.Roster, played); err != nil {
 		return nil, err
 	}
 	over, err := sv.over(w, played)

@@ -133,9 +133,7 @@ func TestDoubtsAreOfTheFile(t *testing.T) {
 	require.NoError(t, err)
 	g := &games.Game{ID: "g"}
 	line := games.Series{Number: 1}
-	for _, x := range sv.Series[0].Slots {
-		line.Slots = append(line.Slots, x)
-	}
+	line.Slots = append(line.Slots, sv.Series[0].Slots...)
 	line.Slots[0].Kid, line.Slots[1].Kid = line.Slots[1].Kid, line.Slots[0].Kid
 	line.Slots[2].Kid = sv.said.Series[0].Bench[0]
 	g.Series = []games.Series{line}

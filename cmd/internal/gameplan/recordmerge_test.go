@@ -141,9 +141,7 @@ func TestARecordInAPlan(t *testing.T) {
 		want := sv.Series[s].Slots
 		if s < 4 && s != 1 {
 			want = nil
-			for _, x := range g.Series[s].Slots {
-				want = append(want, x)
-			}
+			want = append(want, g.Series[s].Slots...)
 		}
 		require.Equal(t, want, line.Slots, "series %d", s+1)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
+	"sevenyard/drills"
 	"sevenyard/drills/games"
 )
 
@@ -61,6 +62,22 @@ func cutLast(s, sep string) (before, after string, ok bool) {
 		return s, "", false
 	}
 	return s[:i], s[i+len(sep):], true
+}
+
+// withSwaps is the plan with the swaps of the wishes, which have to be of kids of the roster and go together with what is said of the series that are
+// over (played; -1: nothing).
+func (sv *Saved) withSwaps(w Wishes, out availability.Out, roster []drills.Kid, played int) (*Saved, error) {
+	for _, x := range w.Swaps {
+		for _, kid := range []string{x.Out, x.In} {
+			if err := known(asked.Swap, kid, roster); err != nil && kid != "" {
+				return nil, of(x, err)
+			}
+		}
+		if played >= 0 && x.Last > played {
+			return nil, asked.WrongValue(asked.Swap, x.Text, fmt.Sprintf("series %d counts as played by that, and ⟦played⟧ says %d", x.Last, played), fmt.Sprintf("leave ⟦played⟧ out, or use ⟦played %d⟧", x.Last))
+		}
+	}
+	return sv.swapped(w, out)
 }
 
 // swapped is the plan with swaps that were made already: the series up to the last of them count as played, with the kids in the spots that they took.

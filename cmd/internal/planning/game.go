@@ -104,7 +104,7 @@ func (g *Game) Load(folder *drills.Folder, build Builder) (err error) {
 // Arrange plans the game anew.
 func (g *Game) Arrange(ctx context.Context) error { return g.Plan.Arrange(ctx, g.Set, g.Strict) }
 
-// What a search ends with that was stopped by hand.
+// ErrNoPlanYet is the end of a search that was stopped by hand before it had found anything.
 var ErrNoPlanYet = errors.New("stopped: no plan was found yet")
 
 // Settled gives the error of a search, or why there is no plan where there is none (NoPlan). What a search that was ended by hand has found

@@ -110,7 +110,7 @@ func (g *Game) owe() error {
 	if g.Nameless {
 		warnings = nameless.OfRecord(warnings, g.Dir, g.Folder)
 	}
-	g.SeasonWarnings = drills.Problems(warnings).Words()
+	g.SeasonWarnings = warnings.Words()
 	g.Plan.Owe(s)
 	return nil
 }
@@ -148,15 +148,10 @@ func (g *Game) withoutSeason(err error) error {
 	return append(slices.Clone(ps), drills.Problem{At: drills.Place{File: games.File}, What: "until that is mended it cannot be told what earlier games owe", Do: g.Words.PlanAlone()})
 }
 
-// ErrNoBase: there is neither a plan nor a game on record to start from.
-var ErrNoBase = errors.New("rebuild from which plan?")
-
-// NoBase is that with what else there is to say.
+// NoBase is that there is neither a plan nor a game on record to start from, with what else there is to say.
 type NoBase struct{ Note string }
 
-func (e *NoBase) Error() string { return ErrNoBase.Error() }
-
-func (e *NoBase) Unwrap() error { return ErrNoBase }
+func (e *NoBase) Error() string { return "rebuild from which plan?" }
 
 // Base gives what a rebuild starts from: a saved plan (nil: there is none) with the series that are on record as they were played, or the
 // record alone.

@@ -45,9 +45,7 @@ func plan(series int) *gameplan.Saved {
 	sv := &gameplan.Saved{Team: "Sandpipers"}
 	for s := range series {
 		line := gameplan.SavedSeries{Number: s + 1}
-		for _, x := range slots(five) {
-			line.Slots = append(line.Slots, x)
-		}
+		line.Slots = append(line.Slots, slots(five)...)
 		sv.Series = append(sv.Series, line)
 	}
 	for k := range 8 {
