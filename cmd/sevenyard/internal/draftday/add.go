@@ -1,6 +1,7 @@
 package draftday
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -33,7 +34,13 @@ func newDraftAdd(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft add harbor --from teams.json\nlists the ways to place the kids who are in pool.csv and on no team yet, by how many others have to move.\n" +
 			"With --save new.json one of them is taken: the first, or with --take 2 the second.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDraftAdd(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readMoveOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraftAdd(c.Context, o, sio)
+		},
 	}
 }
 
@@ -46,18 +53,46 @@ func newDraftDrop(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft drop harbor --from teams.json --kid 5\nlists the ways to go on without kids who left, by how many others have to move so that the teams are of equal size again.\n" +
 			"With --save new.json one of them is taken: the first, or with --take 2 the second.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDraftDrop(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readMoveOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraftDrop(c.Context, o, sio)
+		},
 	}
 }
 
-func runDraftAdd(c *cli.Context, sio tty.IO) error {
-	sv, err := savedTeams(c)
+// moveOptions are what a command was told that puts teams in order again.
+type moveOptions struct {
+	TeamsOptions
+	kids       []string // as typed
+	most, take int      // moves, and the option to take
+	out        *teamTargets
+}
+
+func readMoveOptions(c *cli.Context, sio tty.IO) (o moveOptions, err error) {
+	if o.TeamsOptions, err = ReadTeamsOptions(c, sio); err != nil {
+		return o, err
+	}
+	o.kids, o.most, o.take = kidList(c, "kid"), c.Int("moves"), c.Int("take")
+	switch {
+	case o.most < 0 || o.most > draft.MostMoves:
+		return o, tty.Usagef("--moves: %d; use 0 to %d", o.most, draft.MostMoves)
+	case o.take < 1:
+		return o, tty.Usagef("--take: %d; use a number from the list, from 1", o.take)
+	}
+	o.out, err = readTeamTargets(c)
+	return o, err
+}
+
+func runDraftAdd(ctx context.Context, o moveOptions, sio tty.IO) error {
+	sv, err := openSaved(o.from)
 	if err != nil {
 		return err
 	}
-	only := kidList(c, "kid")
-	p, err := ReadPool(c, sio, func(pool *drills.Pool) (*drills.Pool, error) {
-		ids, err := poolKids(only, pool)
+	p, err := o.Read(sio, func(pool *drills.Pool) (*drills.Pool, error) {
+		ids, err := poolKids(o.kids, pool)
 		if err != nil {
 			return nil, usageIn("--kid", err, "; add a row for the kid first")
 		}
@@ -77,7 +112,7 @@ func runDraftAdd(c *cli.Context, sio tty.IO) error {
 	case len(late) == 0:
 		return fmt.Errorf("every kid of pool.csv has a team in %s; add a row for the kid who came late to pool.csv", sv.file)
 	}
-	return place(c, p, sv, "Kids who came late")
+	return o.place(ctx, p, sv, "Kids who came late")
 }
 
 // onlyLate leaves out kids without a team who are not asked for.
@@ -93,16 +128,15 @@ func onlyLate(pool *drills.Pool, sv *Saved, only []string) (*drills.Pool, error)
 	return draftplan.Without(pool, sv.without(pool, only)), nil
 }
 
-func runDraftDrop(c *cli.Context, sio tty.IO) error {
-	sv, err := savedTeams(c)
+func runDraftDrop(ctx context.Context, o moveOptions, sio tty.IO) error {
+	sv, err := openSaved(o.from)
 	if err != nil {
 		return err
 	}
-	leave := kidList(c, "kid")
-	var late []string
-	p, err := ReadPool(c, sio, func(pool *drills.Pool) (*drills.Pool, error) {
+	var leave, late []string
+	p, err := o.Read(sio, func(pool *drills.Pool) (*drills.Pool, error) {
 		var err error
-		if leave, err = poolKids(leave, pool); err != nil {
+		if leave, err = poolKids(o.kids, pool); err != nil {
 			return nil, usageIn("--kid", err, "")
 		}
 		late = sv.without(pool, leave)
@@ -129,33 +163,23 @@ func runDraftDrop(c *cli.Context, sio tty.IO) error {
 	if len(late) > 0 {
 		p.Notes = append(p.Notes, fmt.Sprintf("%s of pool.csv on no team (kid %s first) and left out here; when this is saved, place them with sevenyard draft add", gameplan.Count(len(late), "kid"), late[0]))
 	}
-	return place(c, p, sv, "Kids who left")
+	return o.place(ctx, p, sv, "Kids who left")
 }
 
 // place finds the ways to put teams in order, shows them, and takes one if asked to.
-func place(c *cli.Context, p *Pool, sv *Saved, title string) error {
-	most, take := c.Int("moves"), c.Int("take")
-	switch {
-	case most < 0 || most > draft.MostMoves:
-		return tty.Usagef("--moves: %d; use 0 to %d", most, draft.MostMoves)
-	case take < 1:
-		return tty.Usagef("--take: %d; use a number from the list, from 1", take)
-	}
-	out, err := readTeamTargets(c)
-	if err == nil {
-		err = p.NoArgs()
-	}
-	if err != nil {
+func (o moveOptions) place(ctx context.Context, p *Pool, sv *Saved, title string) error {
+	most, take, out := o.most, o.take, o.out
+	if err := p.NoArgs(); err != nil {
 		return err
 	}
-	res, err := draft.Place(c.Context, p.Pl.Numbers, sv.Now, most)
+	res, err := draft.Place(ctx, p.Pl.Numbers, sv.Now, most)
 	switch {
 	case err != nil:
 		return err
-	case c.Context.Err() != nil:
-		return c.Context.Err()
+	case ctx.Err() != nil:
+		return ctx.Err()
 	case res.Conflict != nil:
-		return p.conflict(c.Context, "no teams: ", res.Conflict)
+		return p.conflict(ctx, "no teams: ", res.Conflict)
 	case len(res.Options) == 0:
 		return &tty.Refused{
 			Text:   p.Fold(fmt.Sprintf("sevenyard: no way was found to put the teams in order with at most %s; draft anew: sevenyard draft %s", gameplan.Count(most, "move"), p.src.Name), "  "),
@@ -170,7 +194,7 @@ func place(c *cli.Context, p *Pool, sv *Saved, title string) error {
 	if out.plan != "" || out.csv != "" {
 		r.Taken = take
 	}
-	late, err := p.saveAfter(c.Context, out, after, sv)
+	late, err := p.saveAfter(ctx, out, after, sv)
 	if err != nil {
 		return err
 	}

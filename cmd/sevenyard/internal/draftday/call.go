@@ -1,11 +1,10 @@
 package draftday
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
-
-	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/boardfile"
 	"sevenyard/cmd/internal/report"
@@ -15,13 +14,13 @@ import (
 
 // call makes a pick: on the board, then in the file. A call says which turn it is for, as two people may call for one turn, and a line may be sent twice: without a
 // team it is only tried out.
-func (l *live) call(c *cli.Context, f *boardfile.Board) error {
+func (l *live) call(ctx context.Context, o pickOptions, f *boardfile.Board) error {
 	kid, err := l.kid(l.args[0])
 	if err != nil {
 		return err
 	}
 	turn, team := l.board.Turn(), l.board.Turn().Team
-	named := c.String("team")
+	named := o.team
 	if named != "" {
 		if team, err = l.team(named); err != nil {
 			return err
@@ -29,12 +28,12 @@ func (l *live) call(c *cli.Context, f *boardfile.Board) error {
 	}
 	if turn.Over {
 		team = 0
-	} else if named != "" && (team != turn.Team || c.IsSet("round") && c.Int("round") != turn.Round) {
-		return l.refuseTurn(team, c.Int("round"))
+	} else if named != "" && (team != turn.Team || o.round > 0 && o.round != turn.Round) {
+		return l.refuseTurn(team, o.round)
 	}
 	last, again := l.lastPick()
-	again = again && last.Team == turn.Team && !c.IsSet("round")
-	news, why := l.board.Pick(c.Context, team, kid)
+	again = again && last.Team == turn.Team && o.round == 0
+	news, why := l.board.Pick(ctx, team, kid)
 	switch {
 	case why != nil:
 		return l.refusePick(kid, why)

@@ -46,7 +46,13 @@ func NewDraft(sio tty.IO) *cli.Command {
 			"The commands below go on from the saved teams; each has a --help of its own.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
 		Subcommands: []*cli.Command{newDraftPost(sio), newDraftSwap(sio), newDraftAdd(sio), newDraftDrop(sio), newDraftDraw(sio), newDraftPick(sio)},
-		Action:      func(c *cli.Context) error { return runDraft(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readSplitOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraft(c.Context, o, sio)
+		},
 	}
 }
 
@@ -79,17 +85,26 @@ type Pool struct {
 	Notes []string
 }
 
-// ReadPool reads the command line and the folder. change, if not nil, alters the pool before it is scored.
-func ReadPool(c *cli.Context, sio tty.IO, change func(*drills.Pool) (*drills.Pool, error)) (*Pool, error) {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return nil, err
+// PoolOptions are what every command of the draft is told: which pool, and how to show what comes of it.
+type PoolOptions struct {
+	tty.View
+	source tty.Source
+	args   []string // what stands on the command line beside the folder
+}
+
+// ReadPoolOptions reads them.
+func ReadPoolOptions(c *cli.Context, sio tty.IO) (o PoolOptions, err error) {
+	if o.View, err = tty.ReadView(c, sio); err != nil {
+		return o, err
 	}
-	p := &Pool{View: v, sio: sio}
-	if p.src, p.args, err = poolSource(c); err != nil {
-		return nil, err
-	}
-	if p.Pool, err = team.ReadPoolFolder(v, p.src); err != nil {
+	o.source, o.args, err = poolSource(c)
+	return o, err
+}
+
+// Read reads the folder. change, if not nil, alters the pool before it is scored.
+func (o PoolOptions) Read(sio tty.IO, change func(*drills.Pool) (*drills.Pool, error)) (p *Pool, err error) {
+	p = &Pool{View: o.View, sio: sio, src: o.source, args: o.args}
+	if p.Pool, err = team.ReadPoolFolder(p.View, p.src); err != nil {
 		return nil, err
 	}
 	p.who = tty.NewPeople(p.Pool.Folder())
@@ -160,19 +175,38 @@ func (p *Pool) callNames() tty.People {
 	return p.who
 }
 
-func runDraft(c *cli.Context, sio tty.IO) error {
+// splitOptions are what the command was told.
+type splitOptions struct {
+	PoolOptions
+	set    draft.Settings
+	play   time.Duration // for each team's plan; 0: the draft is not tried out
+	from   string        // saved teams to compare with
+	out    *teamTargets
+	detail bool
+}
+
+func readSplitOptions(c *cli.Context, sio tty.IO) (o splitOptions, err error) {
 	effort, seconds := c.Int("effort"), c.Float64("play-seconds")
 	switch {
 	case effort < 1 || effort > 100:
-		return tty.Usagef("--effort: %d; use 1 to 100", effort)
+		return o, tty.Usagef("--effort: %d; use 1 to 100", effort)
 	case !(seconds > 0 && seconds <= 3600):
-		return tty.Usagef("--play-seconds: %v; use a number of seconds above 0", seconds)
+		return o, tty.Usagef("--play-seconds: %v; use a number of seconds above 0", seconds)
 	}
-	out, err := readTeamTargets(c)
-	if err != nil {
-		return err
+	o.set, o.from, o.detail = draft.Settings{Seed: c.Uint64("seed"), Effort: effort}, c.String("from"), c.Bool("detail")
+	if !c.Bool("no-play") {
+		o.play = max(1, time.Duration(seconds*float64(time.Second)))
 	}
-	p, err := ReadPool(c, sio, nil)
+	if o.out, err = readTeamTargets(c); err != nil {
+		return o, err
+	}
+	o.PoolOptions, err = ReadPoolOptions(c, sio)
+	return o, err
+}
+
+func runDraft(ctx context.Context, o splitOptions, sio tty.IO) error {
+	out := o.out
+	p, err := o.Read(sio, nil)
 	if err != nil {
 		return err
 	}
@@ -180,15 +214,15 @@ func runDraft(c *cli.Context, sio tty.IO) error {
 		return err
 	}
 	meter := tty.StartMeterWith(sio, func() string { return "evening the teams out" })
-	d, split, err := p.Split(c, draft.Settings{Seed: c.Uint64("seed"), Effort: effort})
-	if err == nil && !c.Bool("no-play") && !p.Stopped {
-		err = p.play(c, d, split, time.Duration(seconds*float64(time.Second)))
+	d, split, err := p.Split(ctx, o.set)
+	if err == nil && o.play > 0 && !p.Stopped {
+		err = p.play(ctx, d, split, o.play)
 	}
 	meter.End()
 	if err != nil {
 		return err
 	}
-	if name := c.String("from"); name != "" {
+	if name := o.from; name != "" {
 		if d.Moved, err = p.movedSince(name, split.Now); err != nil {
 			return err
 		}
@@ -204,7 +238,7 @@ func runDraft(c *cli.Context, sio tty.IO) error {
 	}
 	p.Brief()
 	s := NewDraftScreen(p, d, split.Now)
-	s.detail = c.Bool("detail")
+	s.detail = o.detail
 	_, err = io.WriteString(sio.Out, s.Text()+out.told(p, d))
 	return tty.FirstError(err, late)
 }
@@ -216,8 +250,8 @@ const stoppedDraft = "stopped by hand: the teams are the most even that were fou
 type splits struct{ Now, snake, random draft.Split }
 
 // Split drafts the pool, and writes the result down beside a snake draft and a random one.
-func (p *Pool) Split(c *cli.Context, set draft.Settings) (*report.Draft, splits, error) {
-	ctx, pl := c.Context, p.Pl
+func (p *Pool) Split(ctx context.Context, set draft.Settings) (*report.Draft, splits, error) {
+	pl := p.Pl
 	set.Grant = true
 	res, err := draft.Draft(ctx, pl.Numbers, set)
 	switch {
@@ -253,7 +287,7 @@ func (p *Pool) Split(c *cli.Context, set draft.Settings) (*report.Draft, splits,
 var errNoTeamsYet = errors.New("stopped: no teams were found yet")
 
 // play tries the splits out by playing.
-func (p *Pool) play(c *cli.Context, d *report.Draft, at splits, limit time.Duration) error {
+func (p *Pool) play(ctx context.Context, d *report.Draft, at splits, limit time.Duration) error {
 	team := &p.Pool.League.Common
 	out := &report.PlayedOut{Series: team.Series, Formation: []string{}, Seconds: limit.Seconds()}
 	for _, f := range team.Formations {
@@ -267,9 +301,9 @@ func (p *Pool) play(c *cli.Context, d *report.Draft, at splits, limit time.Durat
 			continue
 		}
 		var err error
-		*x.into, err = p.Pl.Play(c.Context, x.split, limit, d.Seed)
+		*x.into, err = p.Pl.Play(ctx, x.split, limit, d.Seed)
 		switch {
-		case c.Context.Err() != nil:
+		case ctx.Err() != nil:
 			p.Stopped = true
 			return nil
 		case err != nil:

@@ -2,6 +2,7 @@ package draftday
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -36,25 +37,45 @@ func newDraftDraw(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft draw harbor --from teams.json --seed-words \"4 2 6, 12 September\"\ndraws the teams to the coaches of league.toml ([[coach]]). A coach whose own kid is in the pool has the team that the kid is on.\n" +
 			"Post the teams first and agree on the words after. Anybody can redo the draw with the same file and words; capitals and a space too many between words do not count, all else does.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDraftDraw(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readDrawOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraftDraw(c.Context, o, sio)
+		},
 	}
 }
 
-func runDraftDraw(c *cli.Context, sio tty.IO) error {
-	words, file := c.String("seed-words"), c.String("save")
+// drawOptions are what the command was told.
+type drawOptions struct {
+	TeamsOptions
+	words string // that the draw comes from
+	file  string // to save it in; "": it is not
+	out   newfile.Target
+}
+
+func readDrawOptions(c *cli.Context, sio tty.IO) (o drawOptions, err error) {
+	o.words, o.file = c.String("seed-words"), c.String("save")
 	switch {
-	case strings.TrimSpace(words) == "":
-		return tty.Usagef(`--seed-words: which words? Such as --seed-words "4 2 6, 12 September"`)
-	case c.IsSet("save") && file == "":
-		return tty.Usagef("--save: which file? Such as --save draw.json")
+	case strings.TrimSpace(o.words) == "":
+		return o, tty.Usagef(`--seed-words: which words? Such as --seed-words "4 2 6, 12 September"`)
+	case c.IsSet("save") && o.file == "":
+		return o, tty.Usagef("--save: which file? Such as --save draw.json")
 	}
-	out := tty.Target(c, file, newfile.Draw)
-	if file != "" {
-		if err := out.Free(); err != nil {
-			return tty.Taken(file, err)
+	o.out = tty.Target(c, o.file, newfile.Draw)
+	if o.file != "" {
+		if err := o.out.Free(); err != nil {
+			return o, tty.Taken(o.file, err)
 		}
 	}
-	p, sv, err := OpenTeams(c, sio)
+	o.TeamsOptions, err = ReadTeamsOptions(c, sio)
+	return o, err
+}
+
+func runDraftDraw(_ context.Context, o drawOptions, sio tty.IO) error {
+	words, file, out := o.words, o.file, o.out
+	p, sv, err := o.Open(sio)
 	if err != nil {
 		return err
 	}

@@ -174,13 +174,32 @@ func (s *Saved) without(p *drills.Pool, but []string) []string {
 	return out
 }
 
-// savedTeams reads the file that --from names.
-func savedTeams(c *cli.Context) (*Saved, error) {
-	name := c.String("from")
-	if name == "" {
-		return nil, tty.Usagef("--from: which teams? Give the file that sevenyard draft --save wrote")
+// TeamsOptions are what a command is told that goes on from saved teams.
+type TeamsOptions struct {
+	PoolOptions
+	from string
+}
+
+// ReadTeamsOptions reads them.
+func ReadTeamsOptions(c *cli.Context, sio tty.IO) (o TeamsOptions, err error) {
+	if o.from = c.String("from"); o.from == "" {
+		return o, tty.Usagef("--from: which teams? Give the file that sevenyard draft --save wrote")
 	}
-	return openSaved(name)
+	o.PoolOptions, err = ReadPoolOptions(c, sio)
+	return o, err
+}
+
+// Open reads the pool and the saved teams.
+func (o TeamsOptions) Open(sio tty.IO) (*Pool, *Saved, error) {
+	sv, err := openSaved(o.from)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, err := o.Read(sio, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	return p, sv, sv.take(p)
 }
 
 func openSaved(name string) (*Saved, error) {

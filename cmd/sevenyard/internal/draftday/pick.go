@@ -40,7 +40,13 @@ func newDraftPick(sio tty.IO) *cli.Command {
 			"never fill the next one; --undo 12 takes it back. The order turns round by round. Siblings come along and cost " +
 			"the next pick; a settled kid costs the pick of the round that the score says. Every pick is on the disk before it is shown.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDraftPick(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readPickOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraftPick(c.Context, o, sio)
+		},
 	}
 }
 
@@ -56,83 +62,101 @@ type live struct {
 	saved    bool // the teams were written down
 }
 
-func runDraftPick(c *cli.Context, sio tty.IO) error {
-	name := c.String("board")
+// pickOptions are what the command was told.
+type pickOptions struct {
+	PoolOptions
+	board, order string
+	start, undo  bool
+	team         string // that the call is for; "": it is only tried out
+	round        int    // that it is for; 0: it does not say
+	seed         uint64
+	out          *teamTargets
+}
+
+func readPickOptions(c *cli.Context, sio tty.IO) (o pickOptions, err error) {
+	o.board, o.order, o.start, o.undo, o.team, o.round, o.seed = c.String("board"), c.String("order"), c.Bool("start"), c.Bool("undo"), c.String("team"), c.Int("round"), c.Uint64("seed")
 	switch {
-	case name == "":
-		return tty.Usagef("--board: which file keeps the board? Such as --board board.csv")
-	case c.IsSet("order") && !c.Bool("start"):
-		return tty.Usagef("--order goes with --start")
+	case o.board == "":
+		return o, tty.Usagef("--board: which file keeps the board? Such as --board board.csv")
+	case c.IsSet("order") && !o.start:
+		return o, tty.Usagef("--order goes with --start")
 	}
-	out, err := readTeamTargets(c)
-	if err != nil {
-		return err
+	if o.out, err = readTeamTargets(c); err != nil {
+		return o, err
 	}
-	for _, file := range []string{out.plan, out.csv} {
-		if file != "" && filepath.Clean(file) == filepath.Clean(name) {
-			return tty.Usagef("%s is the board, which nothing is written over", name)
+	for _, file := range []string{o.out.plan, o.out.csv} {
+		if file != "" && filepath.Clean(file) == filepath.Clean(o.board) {
+			return o, tty.Usagef("%s is the board, which nothing is written over", o.board)
 		}
 	}
-	p, err := ReadPool(c, sio, nil)
+	if o.PoolOptions, err = ReadPoolOptions(c, sio); err != nil {
+		return o, err
+	}
+	calls := len(o.args)
+	switch {
+	case calls > 1:
+		return o, tty.Usagef("one pick at a time; what is %q?", o.args[1])
+	case (calls > 0 || o.undo) && o.start:
+		return o, tty.Usagef("either --start, or a kid, or --undo and a kid")
+	case (c.IsSet("team") || c.IsSet("round")) && (calls == 0 || o.undo):
+		return o, tty.Usagef("--team and --round go with a kid who is called")
+	case c.IsSet("round") && (!c.IsSet("team") || o.round < 1):
+		return o, tty.Usagef("--round: the round, from 1, in which the team of --team picks")
+	case (calls > 0 || o.undo || o.start) && (o.out.plan != "" || o.out.csv != ""):
+		return o, tty.Usagef("--save and --csv go without a pick, when the board is full")
+	}
+	return o, nil
+}
+
+func runDraftPick(ctx context.Context, o pickOptions, sio tty.IO) error {
+	p, err := o.Read(sio, nil)
 	if err != nil {
 		return err
 	}
 	calls := len(p.args)
-	switch {
-	case calls > 1:
-		return tty.Usagef("one pick at a time; what is %q?", p.args[1])
-	case (calls > 0 || c.Bool("undo")) && c.Bool("start"):
-		return tty.Usagef("either --start, or a kid, or --undo and a kid")
-	case (c.IsSet("team") || c.IsSet("round")) && (calls == 0 || c.Bool("undo")):
-		return tty.Usagef("--team and --round go with a kid who is called")
-	case c.IsSet("round") && (!c.IsSet("team") || c.Int("round") < 1):
-		return tty.Usagef("--round: the round, from 1, in which the team of --team picks")
-	case (calls > 0 || c.Bool("undo") || c.Bool("start")) && (out.plan != "" || out.csv != ""):
-		return tty.Usagef("--save and --csv go without a pick, when the board is full")
-	}
-	l := &live{Pool: p, file: name}
-	if c.Bool("start") {
-		if err := l.begin(c); err != nil {
+	l := &live{Pool: p, file: o.board}
+	if o.start {
+		if err := l.begin(ctx, o.order); err != nil {
 			return err
 		}
 	}
-	f, err := l.open(c.Context)
+	f, err := l.open(ctx)
 	if err != nil {
 		return err
 	}
 	defer f.Close()
 	switch {
-	case c.Bool("undo"):
+	case o.undo:
 		err = l.undo(f)
 	case calls > 0:
-		err = l.call(c, f)
+		err = l.call(ctx, o, f)
 	}
 	if err != nil {
 		return err
 	}
-	if calls > 0 || c.Bool("undo") {
+	if calls > 0 || o.undo {
 		l.sio.Did("the board has it")
 	}
-	return l.show(c, out)
+	return l.show(ctx, o)
 }
 
 // begin makes a new board.
-func (l *live) begin(c *cli.Context) error {
+func (l *live) begin(ctx context.Context, order string) error {
 	if err := newfile.Free(l.file, false); err != nil {
 		if errors.Is(err, newfile.ErrExists) {
 			return fmt.Errorf("%s is there already, and nothing is written over; go on with it, or choose another name", l.file)
 		}
 		return err
 	}
-	order, err := l.readOrder(c.String("order"))
+	teams, err := l.readOrder(order)
 	if err != nil {
 		return err
 	}
-	if _, err := draft.NewBoard(c.Context, l.Pl.Numbers, order); err != nil {
-		return l.noBoard(c.Context, err)
+	if _, err := draft.NewBoard(ctx, l.Pl.Numbers, teams); err != nil {
+		return l.noBoard(ctx, err)
 	}
 	rows := []boardfile.Row{{What: boardfile.Start, Kid: l.Pl.Fingerprint()}}
-	for _, t := range order {
+	for _, t := range teams {
 		rows = append(rows, boardfile.Row{What: boardfile.Order, Team: l.Pl.Numbers.Teams[t]})
 	}
 	return tty.Taken(l.file, boardfile.Create(l.file, rows))
@@ -285,9 +309,9 @@ func (l *live) refusePick(kid int, why *draft.Refusal) error {
 }
 
 // show writes the board down as it stands.
-func (l *live) show(c *cli.Context, out *teamTargets) error {
-	set := draft.Settings{Seed: c.Uint64("seed")}
-	r, err := l.report(c.Context, set)
+func (l *live) show(ctx context.Context, o pickOptions) error {
+	set, out := draft.Settings{Seed: o.seed}, o.out
+	r, err := l.report(ctx, set)
 	if err != nil {
 		return err
 	}
@@ -302,7 +326,7 @@ func (l *live) show(c *cli.Context, out *teamTargets) error {
 		}
 		split := l.board.Split()
 		d = l.Pl.Draft(split, l.Pl.Numbers.Measure(split), set.Seed)
-		if err := l.known(c.Context, d, split, UsualEffort); err != nil {
+		if err := l.known(ctx, d, split, UsualEffort); err != nil {
 			return err
 		}
 		if err := out.save(l.Pool, d); err != nil {

@@ -1,6 +1,7 @@
 package draftday
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -39,21 +40,30 @@ func newDraftPost(sio tty.IO) *cli.Command {
 		Name: "post", Usage: "the list to post: saved teams, how even they are, and the rules they keep", ArgsUsage: "DIR | --demo",
 		Description: "sevenyard draft post harbor --from teams.json --draw draw.json\nshows no kid's scores, and neither holds nor who is to be kept apart.",
 		Flags:       flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDraftPost(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readPostOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraftPost(c.Context, o, sio)
+		},
 	}
 }
 
-// OpenTeams reads the pool and the saved teams of the command line.
-func OpenTeams(c *cli.Context, sio tty.IO) (*Pool, *Saved, error) {
-	sv, err := savedTeams(c)
-	if err != nil {
-		return nil, nil, err
+// postOptions are what the command was told.
+type postOptions struct {
+	TeamsOptions
+	was, draw string // files of earlier teams, and of a draw
+	out       *teamTargets
+}
+
+func readPostOptions(c *cli.Context, sio tty.IO) (o postOptions, err error) {
+	o.was, o.draw = c.String("was"), c.String("draw")
+	if o.out, err = readTeamTargets(c); err != nil {
+		return o, err
 	}
-	p, err := ReadPool(c, sio, nil)
-	if err != nil {
-		return nil, nil, err
-	}
-	return p, sv, sv.take(p)
+	o.TeamsOptions, err = ReadTeamsOptions(c, sio)
+	return o, err
 }
 
 // Whole refuses teams that are not the pool's any more.
@@ -69,12 +79,9 @@ func (s *Saved) Whole(p *Pool) error {
 	return nil
 }
 
-func runDraftPost(c *cli.Context, sio tty.IO) error {
-	out, err := readTeamTargets(c)
-	if err != nil {
-		return err
-	}
-	p, sv, err := OpenTeams(c, sio)
+func runDraftPost(ctx context.Context, o postOptions, sio tty.IO) error {
+	out := o.out
+	p, sv, err := o.Open(sio)
 	if err != nil {
 		return err
 	}
@@ -83,22 +90,22 @@ func runDraftPost(c *cli.Context, sio tty.IO) error {
 	}
 	sv.Heed(p)
 	d := p.Pl.Draft(sv.Now, p.Pl.Numbers.Measure(sv.Now), sv.Seed)
-	if err := p.known(c.Context, d, sv.Now, UsualEffort); err != nil {
+	if err := p.known(ctx, d, sv.Now, UsualEffort); err != nil {
 		return err
 	}
 	p.Notes = append(p.Notes, sv.unproven(d)...)
-	snake, mended, err := draft.Snake(c.Context, p.Pl.Numbers)
+	snake, mended, err := draft.Snake(ctx, p.Pl.Numbers)
 	if err != nil {
 		return err
 	}
 	d.Snake = p.Pl.Compare(snake, mended)
-	if name := c.String("was"); name != "" {
+	if name := o.was; name != "" {
 		if d.Moved, err = p.movedSince(name, sv.Now); err != nil {
 			return err
 		}
 	}
 	s := NewDraftScreen(p, d, sv.Now)
-	if name := c.String("draw"); name != "" {
+	if name := o.draw; name != "" {
 		drawn, err := p.ReadDrawn(name, sv)
 		if err != nil {
 			return err

@@ -26,19 +26,37 @@ func newDraftSwap(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft swap harbor --from teams.json 12:31\nprices kids 12 and 31 changing places; 12@Egrets moves kid 12 to a team. Several may stand there: 12:31 4@Terns.\n" +
 			"Siblings go along. With --save the trade is made, if it keeps every rule; --counter 1 makes the first counter-trade with it.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runDraftSwap(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readSwapOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runDraftSwap(c.Context, o, sio)
+		},
 	}
 }
 
-func runDraftSwap(c *cli.Context, sio tty.IO) error {
-	out, err := readTeamTargets(c)
-	if err != nil {
-		return err
+// swapOptions are what the command was told.
+type swapOptions struct {
+	TeamsOptions
+	counter int // the counter-trade to take, from 1; 0: none
+	out     *teamTargets
+}
+
+func readSwapOptions(c *cli.Context, sio tty.IO) (o swapOptions, err error) {
+	if o.out, err = readTeamTargets(c); err != nil {
+		return o, err
 	}
-	if c.Int("counter") < 0 {
-		return tty.Usagef("--counter: %d; use a number from the list, from 1", c.Int("counter"))
+	if o.counter = c.Int("counter"); o.counter < 0 {
+		return o, tty.Usagef("--counter: %d; use a number from the list, from 1", o.counter)
 	}
-	p, sv, err := OpenTeams(c, sio)
+	o.TeamsOptions, err = ReadTeamsOptions(c, sio)
+	return o, err
+}
+
+func runDraftSwap(ctx context.Context, o swapOptions, sio tty.IO) error {
+	out := o.out
+	p, sv, err := o.Open(sio)
 	if err != nil {
 		return err
 	}
@@ -50,22 +68,22 @@ func runDraftSwap(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	tr, err := draft.Swap(c.Context, p.Pl.Numbers, sv.Now, moves)
+	tr, err := draft.Swap(ctx, p.Pl.Numbers, sv.Now, moves)
 	if err != nil {
 		return err
 	}
-	if err := c.Context.Err(); err != nil {
+	if err := ctx.Err(); err != nil {
 		return err
 	}
 	tr.Counters = draftplan.Worthwhile(tr.Counters)
 	r := p.trade(sv.Now, tr)
 	after := tr.Split
-	if n := c.Int("counter"); n > len(tr.Counters) {
+	if n := o.counter; n > len(tr.Counters) {
 		return tty.Usagef("--counter: %d, and there are %d", n, len(tr.Counters))
 	} else if n > 0 {
 		r.Taken, after = n, tr.Counters[n-1].Split
 	}
-	late, err := p.saveAfter(c.Context, out, after, sv)
+	late, err := p.saveAfter(ctx, out, after, sv)
 	if err != nil {
 		return err
 	}

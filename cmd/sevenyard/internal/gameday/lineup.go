@@ -49,7 +49,7 @@ func NewLineup(sio tty.IO) *cli.Command {
 // lineupOptions are what the command was told.
 type lineupOptions struct {
 	PlanOptions
-	out    *targets
+	out    *Targets
 	detail bool
 }
 

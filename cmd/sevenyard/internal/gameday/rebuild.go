@@ -56,7 +56,7 @@ func NewRebuild(sio tty.IO) *cli.Command {
 type rebuildOptions struct {
 	PlanOptions
 	from   string
-	out    *targets
+	out    *Targets
 	way    planning.Way
 	detail bool
 }
@@ -134,7 +134,7 @@ func tooFew(err error) error {
 }
 
 // kept says where a rebuilt plan is, or how to keep it.
-func (t *targets) kept(g *Game, s *rebuildScreen) string {
+func (t *Targets) kept(g *Game, s *rebuildScreen) string {
 	if t.Plan == "" && (s.re.Changes.Value > 0 || s.sh.Bare) {
 		return "\n" + g.Fold("Not saved: the same again with --save and a new file's name keeps this plan for the next change.", "")
 	}

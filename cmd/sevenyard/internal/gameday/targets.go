@@ -28,16 +28,16 @@ func modelFlags() []cli.Flag {
 	}
 }
 
-// targets are the files that a planning command writes beside its screen. The name of one that could not be written is emptied.
-type targets struct {
+// Targets are the files that a planning command writes beside its screen. The name of one that could not be written is emptied.
+type Targets struct {
 	sio                 tty.IO
 	Plan, model, goal   string
 	planFile, modelFile newfile.Target
 }
 
 // ReadTargets looks whether the files can be written, before any work is done.
-func ReadTargets(c *cli.Context, sio tty.IO) (*targets, error) {
-	t := &targets{sio: sio, Plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal")}
+func ReadTargets(c *cli.Context, sio tty.IO) (*Targets, error) {
+	t := &Targets{sio: sio, Plan: c.String("save"), model: c.String("write-mps"), goal: c.String("mps-goal")}
 	t.planFile, t.modelFile = tty.Target(c, t.Plan, newfile.Plan), tty.Target(c, t.model, newfile.Model)
 	switch {
 	case c.IsSet("save") && t.Plan == "":
@@ -63,7 +63,7 @@ func ReadTargets(c *cli.Context, sio tty.IO) (*targets, error) {
 }
 
 // Save writes the plan, if asked to.
-func (t *targets) Save(plan any) error {
+func (t *Targets) Save(plan any) error {
 	if t.Plan == "" {
 		return nil
 	}
@@ -75,7 +75,7 @@ func (t *targets) Save(plan any) error {
 }
 
 // write writes one of the files.
-func (t *targets) write(file newfile.Target, data []byte, name *string, did string) error {
+func (t *Targets) write(file newfile.Target, data []byte, name *string, did string) error {
 	err := tty.Taken(file.Name, file.Write(data))
 	if err != nil {
 		*name = ""
@@ -86,7 +86,7 @@ func (t *targets) write(file newfile.Target, data []byte, name *string, did stri
 }
 
 // writeModel writes the problem as solved, after any loosening, if asked to. Notes at the top say how to read it.
-func (t *targets) writeModel(g *Game) error {
+func (t *Targets) writeModel(g *Game) error {
 	if t.model == "" {
 		return nil
 	}
@@ -117,7 +117,7 @@ func (t *targets) writeModel(g *Game) error {
 	return t.write(t.modelFile, b.Bytes(), &t.model, "the model is written into")
 }
 
-func (t *targets) asks(g *Game) string {
+func (t *Targets) asks(g *Game) string {
 	switch t.goal {
 	case "total":
 		return "the highest total"
@@ -128,7 +128,7 @@ func (t *targets) asks(g *Game) string {
 }
 
 // value is what the objective of the written model is for the plan.
-func (t *targets) value(g *Game) int64 {
+func (t *Targets) value(g *Game) int64 {
 	if t.goal == "weakest" {
 		return -g.Plan.Outcome.Result.Weakest.Value
 	}
@@ -136,7 +136,7 @@ func (t *targets) value(g *Game) int64 {
 }
 
 // best tells whether another solver has to find the plan's own value, and nothing better.
-func (t *targets) best(g *Game) bool {
+func (t *Targets) best(g *Game) bool {
 	r, f := g.Plan.Outcome.Result, g.Set.Favor
 	switch t.goal {
 	case "weakest":
@@ -148,7 +148,7 @@ func (t *targets) best(g *Game) bool {
 }
 
 // told says what was written, and what to do with it.
-func (t *targets) told(g *Game, s *lineupScreen) string {
+func (t *Targets) told(g *Game, s *lineupScreen) string {
 	out := ""
 	if t.model != "" {
 		text := fmt.Sprintf("Wrote %s: this game as a mixed-integer program in free MPS. It asks for %s, written negated and to be minimised; the plan above has %d.",

@@ -35,8 +35,51 @@ func NewClear(sio tty.IO) *cli.Command {
 			"With --from plan.json --save new.json it is taken out of a saved plan too. The kid is there again from the series that you then say.\n" +
 			"A hold in roster.csv is not touched: a person empties the cell.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runClear(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readClearOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runClear(c.Context, o, sio)
+		},
 	}
+}
+
+// clearOptions are what the command was told.
+type clearOptions struct {
+	tty.FolderOptions
+	kid, by, game string
+	from          *gameday.SavedOptions // nil: there is no plan to take the mark out of
+	target        *gameday.Targets
+}
+
+func readClearOptions(c *cli.Context, sio tty.IO) (o clearOptions, err error) {
+	if o.View, err = tty.ReadView(c, sio); err != nil {
+		return o, err
+	}
+	o.kid, o.by, o.game = c.String("kid"), strings.TrimSpace(c.String("by")), c.String("game")
+	switch {
+	case c.Bool("demo"):
+		return o, tty.Usagef("the invented team is inside the program, where nothing can be written; sevenyard start --demo sandpipers makes a folder of it")
+	case o.kid == "":
+		return o, tty.Usagef("which kid? Give --kid and the kid's id, such as --kid 2")
+	case o.by == "":
+		return o, tty.Usagef("who says that kid %s may play? Give the name with --by; it stays on record", o.kid)
+	case c.IsSet("from") != c.IsSet("save"):
+		return o, tty.Usagef("--from and --save go together: the plan with the mark, and a new file for the one without it")
+	}
+	if bad := drills.CheckText(o.by); bad != "" {
+		return o, tty.Usagef("--by: it %s", bad)
+	}
+	if o.target, err = gameday.ReadTargets(c, sio); err != nil {
+		return o, err
+	}
+	if o.Source, err = tty.ReadSource(c); err != nil || c.String("from") == "" {
+		return o, err
+	}
+	from, err := gameday.ReadSavedOptions(c, sio)
+	o.from = &from
+	return o, err
 }
 
 // clearing is a mark on its way out.
@@ -47,46 +90,22 @@ type clearing struct {
 	kid, by string
 	plan    *report.Lineup // nil: none was given
 	notes   []string
-	from    string
 	out     *report.Clear
 }
 
-func runClear(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return err
-	}
-	cl := &clearing{View: v, kid: c.String("kid"), by: strings.TrimSpace(c.String("by")), from: c.String("from")}
-	switch {
-	case c.Bool("demo"):
-		return tty.Usagef("the invented team is inside the program, where nothing can be written; sevenyard start --demo sandpipers makes a folder of it")
-	case cl.kid == "":
-		return tty.Usagef("which kid? Give --kid and the kid's id, such as --kid 2")
-	case cl.by == "":
-		return tty.Usagef("who says that kid %s may play? Give the name with --by; it stays on record", cl.kid)
-	case c.IsSet("from") != c.IsSet("save"):
-		return tty.Usagef("--from and --save go together: the plan with the mark, and a new file for the one without it")
-	}
-	if bad := drills.CheckText(cl.by); bad != "" {
-		return tty.Usagef("--by: it %s", bad)
-	}
-	target, err := gameday.ReadTargets(c, sio)
-	if err != nil {
-		return err
-	}
-	if cl.src, err = tty.ReadSource(c); err != nil {
-		return err
-	}
+func runClear(ctx context.Context, o clearOptions, sio tty.IO) (err error) {
+	v, target := o.View, o.target
+	cl := &clearing{View: v, kid: o.kid, by: o.by, src: o.Source}
 	if cl.folder, err = v.ReadTeam(cl.src); err != nil {
 		return err
 	}
 	if cl.kid, err = gameplan.Kid(asked.Kid, cl.kid, cl.folder.Roster); err != nil {
 		return err
 	}
-	if err := cl.readPlan(c, sio); err != nil {
+	if err := cl.readPlan(ctx, o.from, sio); err != nil {
 		return err
 	}
-	if err := v.HideProblems(cl.record(c.Context, cl.src.Dir, c.String("game"), sio), cl.src, cl.folder); err != nil {
+	if err := v.HideProblems(cl.record(ctx, cl.src.Dir, o.game, sio), cl.src, cl.folder); err != nil {
 		return err
 	}
 	if cl.plan != nil {
@@ -107,17 +126,13 @@ func runClear(c *cli.Context, sio tty.IO) error {
 }
 
 // readPlan reads the saved plan, and takes the mark out of it.
-func (cl *clearing) readPlan(c *cli.Context, sio tty.IO) error {
-	if cl.from == "" {
+func (cl *clearing) readPlan(ctx context.Context, from *gameday.SavedOptions, sio tty.IO) error {
+	if from == nil {
 		return nil
 	}
-	o, err := gameday.ReadSavedOptions(c, sio)
-	if err != nil {
-		return err
-	}
-	g, l, err := o.Reopen(c.Context, sio, func(sv *gameplan.Saved) (string, error) {
+	g, l, err := from.Reopen(ctx, sio, func(sv *gameplan.Saved) (string, error) {
 		if !slices.Contains(sv.Hurt, cl.kid) {
-			return "", fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", cl.from, cl.kid)
+			return "", fmt.Errorf("%s does not have kid %s as hurt: nothing is to be cleared there; leave --from and --save out", from.From, cl.kid)
 		}
 		sv.Hurt = slices.DeleteFunc(sv.Hurt, func(id string) bool { return id == cl.kid })
 		if !slices.Contains(sv.Cleared, cl.kid) {

@@ -5,12 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/played"
 	"sevenyard/cmd/internal/report"
@@ -18,7 +16,6 @@ import (
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
-	"sevenyard/drills/regular"
 )
 
 // lockWait is how long a run waits for another one that writes the record.
@@ -50,42 +47,34 @@ func NewRecord(sio tty.IO) *cli.Command {
 			"sevenyard record sandpipers --game 3 --line \"4: F 2 3, C 4 11, D 14\"\n" +
 			"Only ever adds to games.csv. What is recorded again is a correction: the series or the attendance given last counts.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runRecord(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readRecordOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runRecord(c.Context, o, sio)
+		},
 	}
 }
 
-func runRecord(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return err
-	}
-	if c.Bool("demo") {
-		return tty.Usagef("the invented team is inside the program, where nothing can be written; sevenyard start --demo sandpipers makes a folder of it to record in")
-	}
-	src, err := tty.ReadSource(c)
-	if err != nil {
-		return err
-	}
-	told, err := readTold(c)
-	if err != nil {
-		return err
-	}
-	told.Today = sio.Today()
+// runRecord puts an entry on record.
+func runRecord(ctx context.Context, o recordOptions, sio tty.IO) error {
+	v, src, told := o.View, o.Source, o.told
 	f, err := v.ReadTeam(src)
 	if err != nil {
 		return err
 	}
-	if told.PlanName = c.String("from"); told.PlanName != "" {
+	if told.PlanName != "" {
 		if told.Plan, err = gameday.ReadSaved(told.PlanName); err != nil {
 			return err
 		}
 	}
-	if err := readTyped(c, sio, src, f, told); err != nil {
+	if err := o.readTyped(ctx, sio, f); err != nil {
 		return v.HideProblems(err, src, f)
 	}
 	r := &recording{View: v, folder: f, told: told, src: src}
-	if err := r.write(c.Context, src.Dir); err != nil {
-		if c.Context.Err() != nil && errors.Is(err, c.Context.Err()) {
+	if err := r.write(ctx, src.Dir); err != nil {
+		if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
 			return errNothingRecorded
 		}
 		return v.HideProblems(err, src, f)
@@ -93,12 +82,12 @@ func runRecord(c *cli.Context, sio tty.IO) error {
 	if r.result.Entry > 0 {
 		sio.Did("recorded as entry %d", r.result.Entry)
 	}
-	o := r.object()
+	out := r.object()
 	if v.JSON {
-		return report.Write(sio.Out, o)
+		return report.Write(sio.Out, out)
 	}
-	v.Warn(sio, o.Warnings)
-	_, err = io.WriteString(sio.Out, newRecordScreen(r, o).text())
+	v.Warn(sio, out.Warnings)
+	_, err = io.WriteString(sio.Out, newRecordScreen(r, out).text())
 	return err
 }
 
@@ -168,124 +157,4 @@ func (r *recording) object() *report.Record {
 		o.Cautions = report.Cautions(&r.folder.Team.Catalogue, "concussion", "hold")
 	}
 	return o
-}
-
-// readTold reads what the flags say.
-func readTold(c *cli.Context) (*played.Told, error) {
-	t := &played.Told{Game: c.String("game"), Date: c.String("date"), Opponent: strings.TrimSpace(c.String("opponent")), Played: -1}
-	if t.Game == "" {
-		return nil, tty.Usagef("which game? Give it a number or any short id: --game 3")
-	}
-	if c.IsSet("played") {
-		if t.Played = c.Int("played"); t.Played < 0 {
-			return nil, tty.Usagef("--played: %d; give the number of series that were played", t.Played)
-		}
-		if c.String("from") == "" {
-			return nil, tty.Usagef("--played: of which plan? Give it with --from plan.json, or type the series with --line")
-		}
-	}
-	return t, readCorrections(c, t)
-}
-
-// readCorrections reads the flags about kids, and reports all that is wrong with them at once.
-func readCorrections(c *cli.Context, t *played.Told) error {
-	var wrong []error
-	each := func(flag string, read func(string) error) {
-		for _, text := range c.StringSlice(flag) {
-			if err := read(text); err != nil {
-				wrong = append(wrong, err)
-			}
-		}
-	}
-	each("absent", func(text string) error {
-		kids, err := gameplan.ParseKids(asked.Absent, text)
-		t.Absent = append(t.Absent, kids...)
-		return err
-	})
-	for _, x := range []struct {
-		field asked.Field
-		into  *[]gameplan.At
-	}{{asked.Late, &t.Late}, {asked.Left, &t.Left}, {asked.Hurt, &t.Hurt}} {
-		each(string(x.field), func(text string) error {
-			ats, err := gameplan.ParseAts(x.field, text)
-			*x.into = append(*x.into, ats...)
-			return err
-		})
-	}
-	each("before-hold", func(text string) error {
-		kids, err := gameplan.ParseKids(asked.Hold, text)
-		t.BeforeHold = append(t.BeforeHold, kids...)
-		return err
-	})
-	each("swap", func(text string) error {
-		swaps, err := gameplan.ParseSwaps(text)
-		t.Swaps = append(t.Swaps, swaps...)
-		return err
-	})
-	each("void", func(text string) error {
-		all, ns, err := played.ParseVoid(text)
-		t.VoidGame, t.Void = t.VoidGame || all, append(t.Void, ns...)
-		return err
-	})
-	if len(wrong) == 0 {
-		return nil
-	}
-	return tty.UsageError{Err: errors.Join(wrong...)}
-}
-
-// readTyped reads the lines typed by hand, and adds what they say.
-func readTyped(c *cli.Context, sio tty.IO, src tty.Source, f *drills.Folder, t *played.Told) error {
-	add := func(name string, in io.Reader) error {
-		l, err := played.ReadLines(name, in, f)
-		if err != nil {
-			return err
-		}
-		t.Lines = append(t.Lines, l.Lines...)
-		t.Absent = append(t.Absent, l.Absent...)
-		t.Late, t.Left, t.Hurt = append(t.Late, l.Late...), append(t.Left, l.Left...), append(t.Hurt, l.Hurt...)
-		t.Void, t.VoidGame = append(t.Void, l.Void...), t.VoidGame || l.VoidGame
-		return nil
-	}
-	if typed := c.StringSlice("line"); len(typed) > 0 {
-		if err := add("--line", strings.NewReader(strings.Join(typed, "\n"))); err != nil {
-			return err
-		}
-	}
-	switch name := c.String("lines"); name {
-	case "":
-	case "-":
-		if sio.In == nil {
-			return errors.New("there is nothing to read lines from")
-		}
-		text, err := sio.ReadInput(c.Context, played.MaxTyped)
-		if c.Context.Err() != nil {
-			return errNothingRecorded
-		}
-		if err != nil {
-			return err
-		}
-		if err := add("standard input", strings.NewReader(text)); err != nil {
-			return err
-		}
-	default:
-		in, err := regular.Open(name)
-		if errors.Is(err, regular.ErrNotPlain) {
-			err = fmt.Errorf("%w; give a plain file, or type the lines with --lines -", err)
-		}
-		if err != nil {
-			return err
-		}
-		defer in.Close()
-		if err := add(name, in); err != nil {
-			return err
-		}
-	}
-	nothing := t.Plan == nil && len(t.Lines)+len(t.Swaps)+len(t.Absent)+len(t.Late)+len(t.Left)+len(t.Hurt)+len(t.Void) == 0 && !t.VoidGame
-	if nothing && t.Date == "" && t.Opponent == "" {
-		if last := gameday.FindLastPlan(src, sio, f); last != nil {
-			return tty.Usagef("what was played? If it was the plan in %s: the same again with --from %s; else give series with --line %q", last.Words(), tty.Quote(last.Name), "1: F 2 3, C 4 11, D 14")
-		}
-		return tty.Usagef("what was played? Give the plan with --from plan.json, or series with --line %q", "1: F 2 3, C 4 11, D 14")
-	}
-	return nil
 }

@@ -29,22 +29,33 @@ func NewSeason(sio tty.IO) *cli.Command {
 		Description: "sevenyard season sandpipers\nsums up the games on record (games.csv): series played, the fair share of them, and what is owed.\n" +
 			"sevenyard season sandpipers --kid 7\nis the same for one kid, game by game.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runSeason(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readSeasonOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runSeason(o, sio)
+		},
 	}
 }
 
-func runSeason(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return err
+// seasonOptions are what the command was told.
+type seasonOptions struct {
+	tty.FolderOptions
+	one bool   // one kid's season is asked for
+	kid string // whose
+}
+
+func readSeasonOptions(c *cli.Context, sio tty.IO) (o seasonOptions, err error) {
+	o.one, o.kid = c.IsSet("kid"), c.String("kid")
+	if o.FolderOptions, err = tty.ReadFolderOptions(c, sio); err == nil && c.Bool("demo") {
+		o.Source.FS = fixtures.DemoSeason()
 	}
-	src, err := tty.ReadSource(c)
-	if err != nil {
-		return err
-	}
-	if c.Bool("demo") {
-		src.FS = fixtures.DemoSeason()
-	}
+	return o, err
+}
+
+func runSeason(o seasonOptions, sio tty.IO) error {
+	v, src := o.View, o.Source
 	f, err := v.ReadTeam(src)
 	if err != nil {
 		return err
@@ -64,23 +75,23 @@ func runSeason(c *cli.Context, sio tty.IO) error {
 	out := s.Report(f.Team.Name)
 	out.Warnings = append(out.Warnings, warnings.Words()...)
 	v.HideSeason(out)
-	if err := oneKid(c, f, s, out); err != nil {
+	if err := o.oneKid(f, s, out); err != nil {
 		return err
 	}
 	if v.JSON {
 		return report.Write(sio.Out, out)
 	}
 	v.Warn(sio, warnings.Words())
-	_, err = io.WriteString(sio.Out, newSeasonScreen(v, f, s, out, src, c.IsSet("kid")).text())
+	_, err = io.WriteString(sio.Out, newSeasonScreen(v, f, s, out, src, o.one).text())
 	return err
 }
 
 // oneKid leaves the kid that is asked for.
-func oneKid(c *cli.Context, f *drills.Folder, s *gameplan.Season, out *report.Season) error {
-	if !c.IsSet("kid") {
+func (o seasonOptions) oneKid(f *drills.Folder, s *gameplan.Season, out *report.Season) error {
+	if !o.one {
 		return nil
 	}
-	id := c.String("kid")
+	id := o.kid
 	meant, which := drills.FindKid(id, f.Roster)
 	if len(which) > 1 {
 		what, do := drills.KidError(id, which, f.Roster)

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"context"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -21,22 +22,41 @@ func draftSheetFlags() []cli.Flag {
 	}, outFlags("draft-page.html"), tty.ViewFlags())
 }
 
-func runDraftSheet(c *cli.Context, sio tty.IO) error {
+// draftOptions are what the command was told.
+type draftOptions struct {
+	*paper
+	saved *draftday.TeamsOptions // the teams to show; nil: the pool is drafted now
+	pool  draftday.PoolOptions
+	draw  string // the record of a draw; "": none
+	seed  uint64
+}
+
+func readDraftOptions(c *cli.Context, sio tty.IO) (o draftOptions, err error) {
 	v, err := tty.ReadView(c, sio)
 	if err != nil {
-		return err
+		return o, err
 	}
 	switch {
 	case c.IsSet("draw") && !c.IsSet("from"):
-		return tty.Usagef("--draw goes with --from: the draw is one of saved teams")
+		return o, tty.Usagef("--draw goes with --from: the draw is one of saved teams")
 	case c.IsSet("seed") && c.IsSet("from"):
-		return tty.Usagef("--seed drafts anew, and --from shows saved teams; give one of them")
+		return o, tty.Usagef("--seed drafts anew, and --from shows saved teams; give one of them")
 	}
-	out, err := readPaper(c, sio, v)
-	if err != nil {
-		return err
+	o.draw, o.seed = c.String("draw"), c.Uint64("seed")
+	if o.paper, err = readPaper(c, sio, v); err != nil {
+		return o, err
 	}
-	p, d, split, draw, err := readDrafted(c, sio)
+	if !c.IsSet("from") {
+		o.pool, err = draftday.ReadPoolOptions(c, sio)
+		return o, err
+	}
+	saved, err := draftday.ReadTeamsOptions(c, sio)
+	o.saved = &saved
+	return o, err
+}
+
+func runDraftSheet(ctx context.Context, o draftOptions, sio tty.IO) error {
+	p, d, split, draw, err := o.teams(ctx, sio)
 	if err != nil {
 		return err
 	}
@@ -51,16 +71,16 @@ func runDraftSheet(c *cli.Context, sio tty.IO) error {
 	for _, x := range d.Teams {
 		kids = append(kids, x.Kids...)
 	}
-	if !c.IsSet("from") {
-		out.screen = who.Text
+	if o.saved == nil {
+		o.screen = who.Text
 	}
-	return tty.FirstError(out.put(page, &report.Sheet{Sheet: "draft", Team: d.League, Kids: kids, Warnings: append([]string{}, d.Warnings...)}), tty.After(p.Stopped))
+	return tty.FirstError(o.put(page, &report.Sheet{Sheet: "draft", Team: d.League, Kids: kids, Warnings: append([]string{}, d.Warnings...)}), tty.After(p.Stopped))
 }
 
-// readDrafted takes the teams from a file or drafts the pool.
-func readDrafted(c *cli.Context, sio tty.IO) (*draftday.Pool, *report.Draft, draft.Split, *sheet.Drawing, error) {
-	if !c.IsSet("from") {
-		p, err := draftday.ReadPool(c, sio, nil)
+// teams takes the teams from a file or drafts the pool.
+func (o draftOptions) teams(ctx context.Context, sio tty.IO) (*draftday.Pool, *report.Draft, draft.Split, *sheet.Drawing, error) {
+	if o.saved == nil {
+		p, err := o.pool.Read(sio, nil)
 		if err == nil {
 			err = p.NoArgs()
 		}
@@ -68,7 +88,7 @@ func readDrafted(c *cli.Context, sio tty.IO) (*draftday.Pool, *report.Draft, dra
 			return nil, nil, nil, nil, err
 		}
 		meter := tty.StartMeterWith(sio, func() string { return "evening the teams out" })
-		d, at, err := p.Split(c, draft.Settings{Seed: c.Uint64("seed"), Effort: draftday.UsualEffort})
+		d, at, err := p.Split(ctx, draft.Settings{Seed: o.seed, Effort: draftday.UsualEffort})
 		meter.End()
 		if err != nil {
 			return nil, nil, nil, nil, err
@@ -77,7 +97,7 @@ func readDrafted(c *cli.Context, sio tty.IO) (*draftday.Pool, *report.Draft, dra
 		p.Brief()
 		return p, d, at.Now, nil, nil
 	}
-	p, sv, err := draftday.OpenTeams(c, sio)
+	p, sv, err := o.saved.Open(sio)
 	if err != nil {
 		return nil, nil, nil, nil, err
 	}
@@ -89,12 +109,12 @@ func readDrafted(c *cli.Context, sio tty.IO) (*draftday.Pool, *report.Draft, dra
 		return nil, nil, nil, nil, err
 	}
 	d := p.Pl.Draft(sv.Now, p.Pl.Numbers.Measure(sv.Now), sv.Seed)
-	snake, mended, err := draft.Snake(c.Context, p.Pl.Numbers)
+	snake, mended, err := draft.Snake(ctx, p.Pl.Numbers)
 	if err != nil {
 		return nil, nil, nil, nil, err
 	}
 	d.Snake = p.Pl.Compare(snake, mended)
-	draw, err := readDrawing(p, c, sv)
+	draw, err := readDrawing(p, o.draw, sv)
 	if !p.JSON {
 		p.Warn(sio, p.Notes)
 	}
@@ -103,8 +123,7 @@ func readDrafted(c *cli.Context, sio tty.IO) (*draftday.Pool, *report.Draft, dra
 }
 
 // readDrawing reads the record of the draw, if one is named; nil: none is.
-func readDrawing(p *draftday.Pool, c *cli.Context, sv *draftday.Saved) (*sheet.Drawing, error) {
-	name := c.String("draw")
+func readDrawing(p *draftday.Pool, name string, sv *draftday.Saved) (*sheet.Drawing, error) {
 	if name == "" {
 		return nil, nil
 	}

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"context"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -25,25 +26,40 @@ func kidFlags() []cli.Flag {
 	}, outFlags("kid-cards.html"), tty.ViewFlags())
 }
 
-func runKidSheet(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
+// kidOptions are what the command was told.
+type kidOptions struct {
+	*paper
+	tty.FolderOptions
+	demo bool
+	all  bool     // no kid is named
+	kids []string // as typed
+}
+
+func readKidOptions(c *cli.Context, sio tty.IO) (o kidOptions, err error) {
+	o.demo, o.all, o.kids = c.Bool("demo"), !c.IsSet("kid"), c.StringSlice("kid")
+	if o.View, err = tty.ReadView(c, sio); err != nil {
+		return o, err
+	}
+	if o.paper, err = readPaper(c, sio, o.View); err != nil {
+		return o, err
+	}
+	o.Source, err = tty.ReadSource(c)
+	return o, err
+}
+
+func runKidSheet(_ context.Context, o kidOptions, sio tty.IO) error {
+	v, src := o.View, o.Source
+	f, err := v.ReadTeam(src)
 	if err != nil {
 		return err
 	}
-	p, err := readPaper(c, sio, v)
-	if err != nil {
-		return err
-	}
-	src, f, profile, err := readScored(c, v)
-	if err != nil {
-		return err
-	}
-	kids, err := askedKids(c, f)
+	profile := assess.Assess(f)
+	kids, err := o.named(f)
 	if err != nil {
 		return err
 	}
 	r := team.ProfileReport(f, profile)
-	season, notes, err := pageSeason(v, c, src, f)
+	season, notes, err := o.season(f)
 	if err != nil {
 		return err
 	}
@@ -59,13 +75,13 @@ func runKidSheet(c *cli.Context, sio tty.IO) error {
 		return err
 	}
 	about := &report.Sheet{Sheet: "kid", Team: f.Team.Name, Kids: kids, Warnings: append(append([]string{}, warnings...), notes...)}
-	return p.put(page, about)
+	return o.put(page, about)
 }
 
-// askedKids are those named, in the roster's order, or all.
-func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
+// named are the kids asked for, in the roster's order, or all.
+func (o kidOptions) named(f *drills.Folder) ([]string, error) {
 	var named []string
-	for _, text := range c.StringSlice("kid") {
+	for _, text := range o.kids {
 		kids, err := gameplan.ParseKids(asked.Kid, text)
 		if err != nil {
 			return nil, err
@@ -79,7 +95,7 @@ func askedKids(c *cli.Context, f *drills.Folder) ([]string, error) {
 	}
 	out := []string{}
 	for _, k := range f.Roster {
-		if !c.IsSet("kid") || slices.Contains(named, k.ID) {
+		if o.all || slices.Contains(named, k.ID) {
 			out = append(out, k.ID)
 		}
 	}
@@ -100,9 +116,10 @@ func UsedRoles(f *drills.Folder) []string {
 	return out
 }
 
-// pageSeason is what the record says; nil where no game is on it. The invented team has a record of its own.
-func pageSeason(v tty.View, c *cli.Context, src tty.Source, f *drills.Folder) (*report.Season, []string, error) {
-	if c.Bool("demo") {
+// season is what the record says; nil where no game is on it. The invented team has a record of its own.
+func (o kidOptions) season(f *drills.Folder) (*report.Season, []string, error) {
+	v, src := o.View, o.Source
+	if o.demo {
 		src.FS = fixtures.DemoSeason()
 	}
 	rec, warnings, err := planning.ReadRecord(src.FS, f)
@@ -122,17 +139,4 @@ func pageSeason(v tty.View, c *cli.Context, src tty.Source, f *drills.Folder) (*
 	out := s.Report(f.Team.Name)
 	v.HideSeason(out)
 	return out, warnings.Words(), nil
-}
-
-// readScored reads a team folder and scores it.
-func readScored(c *cli.Context, v tty.View) (tty.Source, *drills.Folder, *assess.Profile, error) {
-	src, err := tty.ReadSource(c)
-	if err != nil {
-		return src, nil, nil, err
-	}
-	f, err := v.ReadTeam(src)
-	if err != nil {
-		return src, nil, nil, err
-	}
-	return src, f, assess.Assess(f), nil
 }

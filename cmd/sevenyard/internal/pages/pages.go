@@ -2,6 +2,7 @@ package pages
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -19,11 +20,8 @@ import (
 
 // NewSheet is the command sheet with those below it.
 func NewSheet(sio tty.IO) *cli.Command {
-	sub := func(name, usage, args string, flags []cli.Flag, action func(*cli.Context, tty.IO) error) *cli.Command {
-		return &cli.Command{
-			Name: name, Usage: usage, ArgsUsage: args, Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-			Action: func(c *cli.Context) error { return action(c, sio) },
-		}
+	sub := func(name, usage, args string, flags []cli.Flag, action cli.ActionFunc) *cli.Command {
+		return &cli.Command{Name: name, Usage: usage, ArgsUsage: args, Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true, Action: action}
 	}
 	planned := func(demo, file string) []cli.Flag {
 		return slices.Concat([]cli.Flag{tty.DemoFlag(demo), fromFlag()}, outFlags(file), gameday.PlanFlags(gameday.DefaultSeconds))
@@ -43,11 +41,22 @@ func NewSheet(sio tty.IO) *cli.Command {
 			return cli.ShowSubcommandHelp(c)
 		},
 		Subcommands: []*cli.Command{
-			sub("game", "the clipboard's page: every series, and the formations to scale", "DIR | --demo", planned("the invented team's game", "game-sheet.html"), runGameSheet),
-			sub("kid", "a card for each kid, in words for a parent; no other kid is on it", "DIR | --demo", kidFlags(), runKidSheet),
-			sub("team", "the whole team: fits as a heat map, the plan, strength and shares", "DIR | --demo", planned("the invented team's page", "team-page.html"), runTeamSheet),
-			sub("draft", "the draft's room: teams side by side, how even they are, the rules kept", "DIR | --demo", draftSheetFlags(), runDraftSheet),
+			sub("game", "the clipboard's page: every series, and the formations to scale", "DIR | --demo", planned("the invented team's game", "game-sheet.html"), doing(sio, readPlanOptions, runGameSheet)),
+			sub("kid", "a card for each kid, in words for a parent; no other kid is on it", "DIR | --demo", kidFlags(), doing(sio, readKidOptions, runKidSheet)),
+			sub("team", "the whole team: fits as a heat map, the plan, strength and shares", "DIR | --demo", planned("the invented team's page", "team-page.html"), doing(sio, readPlanOptions, runTeamSheet)),
+			sub("draft", "the draft's room: teams side by side, how even they are, the rules kept", "DIR | --demo", draftSheetFlags(), doing(sio, readDraftOptions, runDraftSheet)),
 		},
+	}
+}
+
+// doing reads what a command is told, and does it.
+func doing[T any](sio tty.IO, read func(*cli.Context, tty.IO) (T, error), run func(context.Context, T, tty.IO) error) cli.ActionFunc {
+	return func(c *cli.Context) error {
+		o, err := read(c, sio)
+		if err != nil {
+			return err
+		}
+		return run(c.Context, o, sio)
 	}
 }
 
@@ -136,8 +145,35 @@ func PageTeam(f *drills.Folder, cautions []string) sheet.Team {
 	return t
 }
 
-func runGameSheet(c *cli.Context, sio tty.IO) error {
-	g, l, p, err := readPlanned(c, sio)
+// planOptions are what a command was told that makes a page of a plan.
+type planOptions struct {
+	*paper
+	saved *gameday.SavedOptions // the plan to show; nil: one is made now
+	plan  gameday.PlanOptions
+}
+
+func readPlanOptions(c *cli.Context, sio tty.IO) (o planOptions, err error) {
+	v, err := tty.ReadView(c, sio)
+	if err != nil {
+		return o, err
+	}
+	if o.paper, err = readPaper(c, sio, v); err != nil {
+		return o, err
+	}
+	if !c.IsSet("from") {
+		o.plan, err = gameday.ReadPlanOptions(c, sio)
+		return o, err
+	}
+	if err := onlySaved(c, c.String("from")); err != nil {
+		return o, err
+	}
+	saved, err := gameday.ReadSavedOptions(c, sio)
+	o.saved = &saved
+	return o, err
+}
+
+func runGameSheet(ctx context.Context, o planOptions, sio tty.IO) error {
+	g, l, err := o.lineup(ctx, sio)
 	if err != nil {
 		return err
 	}
@@ -145,7 +181,7 @@ func runGameSheet(c *cli.Context, sio tty.IO) error {
 	if err != nil {
 		return err
 	}
-	return tty.FirstError(p.put(page, &report.Sheet{Sheet: "game", Team: l.Team, Kids: planKids(l), Warnings: l.Warnings}), tty.After(g.Stopped))
+	return tty.FirstError(o.put(page, &report.Sheet{Sheet: "game", Team: l.Team, Kids: planKids(l), Warnings: l.Warnings}), tty.After(g.Stopped))
 }
 
 func planKids(l *report.Lineup) []string {
@@ -156,42 +192,21 @@ func planKids(l *report.Lineup) []string {
 	return out
 }
 
-// readPlanned reads the team, and takes the plan from a file or makes one.
-func readPlanned(c *cli.Context, sio tty.IO) (*gameday.Game, *report.Lineup, *paper, error) {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return nil, nil, nil, err
+// lineup reads the team, and takes the plan from its file or makes one.
+func (o planOptions) lineup(ctx context.Context, sio tty.IO) (*gameday.Game, *report.Lineup, error) {
+	if o.saved != nil {
+		return o.saved.Lineup(ctx, sio)
 	}
-	p, err := readPaper(c, sio, v)
+	g, err := o.plan.Plan(ctx, sio)
 	if err != nil {
-		return nil, nil, nil, err
-	}
-	from := c.String("from")
-	if c.IsSet("from") {
-		if err := onlySaved(c, from); err != nil {
-			return nil, nil, nil, err
-		}
-		o, err := gameday.ReadSavedOptions(c, sio)
-		if err != nil {
-			return nil, nil, nil, err
-		}
-		g, l, err := o.Lineup(c.Context, sio)
-		return g, l, p, err
-	}
-	o, err := gameday.ReadPlanOptions(c, sio)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	g, err := o.Plan(c.Context, sio)
-	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
 	l := g.Lineup()
 	if !g.JSON {
 		g.Warn(sio, g.Briefly())
 	}
-	p.screen = func() string { return gameday.NewLineupScreen(g, l, false).Text() }
-	return g, l, p, nil
+	o.screen = func() string { return gameday.NewLineupScreen(g, l, false).Text() }
+	return g, l, nil
 }
 
 // onlySaved refuses what would change a saved plan: that is a rebuild.

@@ -1,7 +1,7 @@
 package pages
 
 import (
-	"github.com/urfave/cli/v2"
+	"context"
 
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/sheet"
@@ -9,8 +9,8 @@ import (
 	"sevenyard/cmd/sevenyard/internal/tty"
 )
 
-func runTeamSheet(c *cli.Context, sio tty.IO) error {
-	g, l, p, err := readPlanned(c, sio)
+func runTeamSheet(ctx context.Context, o planOptions, sio tty.IO) error {
+	g, l, err := o.lineup(ctx, sio)
 	if err != nil {
 		return err
 	}
@@ -22,5 +22,5 @@ func runTeamSheet(c *cli.Context, sio tty.IO) error {
 	for _, k := range g.Folder.Roster {
 		kids = append(kids, k.ID)
 	}
-	return tty.FirstError(p.put(page, &report.Sheet{Sheet: "team", Team: l.Team, Kids: kids, Warnings: l.Warnings}), tty.After(g.Stopped))
+	return tty.FirstError(o.put(page, &report.Sheet{Sheet: "team", Team: l.Team, Kids: kids, Warnings: l.Warnings}), tty.After(g.Stopped))
 }

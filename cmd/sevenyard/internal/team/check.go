@@ -1,6 +1,7 @@
 package team
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -26,22 +27,21 @@ func NewCheck(sio tty.IO) *cli.Command {
 		Name: "check", Usage: "read a team folder and tell everything that is wrong with it", ArgsUsage: "DIR | --demo",
 		Flags:        append([]cli.Flag{tty.DemoFlag("read the invented team")}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runCheck(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := tty.ReadFolderOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runCheck(c.Context, o, sio)
+		},
 	}
 }
 
 // checkLimit is the most time for the question whether the rules can hold at all.
 const checkLimit = 2 * time.Second
 
-func runCheck(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return err
-	}
-	src, err := tty.ReadSource(c)
-	if err != nil {
-		return err
-	}
+func runCheck(ctx context.Context, o tty.FolderOptions, sio tty.IO) error {
+	v, src := o.View, o.Source
 	if tty.IsPool(src.FS) {
 		return checkPool(v, sio, src)
 	}
@@ -65,11 +65,11 @@ func runCheck(c *cli.Context, sio tty.IO) error {
 	out.Warnings = append(out.Warnings, ofScores(profile.Warnings)...)
 	pl, err := gameplan.New(f, profile, gameplan.Wishes{})
 	if err == nil {
-		out.Conflict, err = pl.Collision(c.Context, checkLimit)
+		out.Conflict, err = pl.Collision(ctx, checkLimit)
 	}
 	out.Conflict = tty.SaidConflict(out.Conflict)
-	if c.Context.Err() != nil {
-		return c.Context.Err()
+	if ctx.Err() != nil {
+		return ctx.Err()
 	}
 	if err != nil { // no game can be put together: nobody is left to play, say
 		out.NoGame = tty.Said(tty.OneLine(tty.PlanError(err)))

@@ -21,19 +21,30 @@ func NewProfile(sio tty.IO) *cli.Command {
 			&cli.BoolFlag{Name: "all-roles", Usage: "also roles that none of the team's formations has"},
 		}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runProfile(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readProfileOptions(c, sio)
+			if err != nil {
+				return err
+			}
+			return runProfile(o, sio)
+		},
 	}
 }
 
-func runProfile(c *cli.Context, sio tty.IO) error {
-	v, err := tty.ReadView(c, sio)
-	if err != nil {
-		return err
-	}
-	src, err := tty.ReadSource(c)
-	if err != nil {
-		return err
-	}
+// profileOptions are what the command was told.
+type profileOptions struct {
+	tty.FolderOptions
+	plot, allRoles bool
+}
+
+func readProfileOptions(c *cli.Context, sio tty.IO) (o profileOptions, err error) {
+	o.plot, o.allRoles = c.Bool("plot"), c.Bool("all-roles")
+	o.FolderOptions, err = tty.ReadFolderOptions(c, sio)
+	return o, err
+}
+
+func runProfile(o profileOptions, sio tty.IO) error {
+	v, src := o.View, o.Source
 	f, err := v.ReadTeam(src)
 	if err != nil {
 		return err
@@ -48,8 +59,8 @@ func runProfile(c *cli.Context, sio tty.IO) error {
 	if len(warnings) > 0 {
 		v.Warn(sio, []string{tty.WarningsAt(len(warnings), src)})
 	}
-	s := profileScreen{View: v, f: f, p: p, who: tty.NewPeople(f), src: src, allRoles: c.Bool("all-roles"),
-		plot: c.Bool("plot"), plain: sio.Getenv("TERM") == "dumb"}
+	s := profileScreen{View: v, f: f, p: p, who: tty.NewPeople(f), src: src, allRoles: o.allRoles,
+		plot: o.plot, plain: sio.Getenv("TERM") == "dumb"}
 	_, err = io.WriteString(sio.Out, s.text())
 	return err
 }

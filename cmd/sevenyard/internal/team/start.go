@@ -26,26 +26,42 @@ func NewStart(sio tty.IO) *cli.Command {
 			&cli.BoolFlag{Name: "pool", Usage: "a folder for the draft instead: league, pool of kids, results"},
 		},
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error { return runStart(c, sio) },
+		Action: func(c *cli.Context) error {
+			o, err := readStartOptions(c)
+			if err != nil {
+				return err
+			}
+			return runStart(o, sio)
+		},
 	}
 }
 
-func runStart(c *cli.Context, sio tty.IO) error {
+// startOptions are what the command was told.
+type startOptions struct {
+	dir        string
+	demo, pool bool
+}
+
+func readStartOptions(c *cli.Context) (o startOptions, err error) {
 	args := c.Args().Slice()
 	switch {
 	case len(args) == 0:
-		return tty.Usagef("where to? Give a folder that is not there yet, such as: sevenyard start sandpipers")
+		return o, tty.Usagef("where to? Give a folder that is not there yet, such as: sevenyard start sandpipers")
 	case len(args) > 1:
-		return tty.Usagef("one folder at a time; what is %q?", args[1])
+		return o, tty.Usagef("one folder at a time; what is %q?", args[1])
 	}
-	dir := args[0]
+	return startOptions{dir: args[0], demo: c.Bool("demo"), pool: c.Bool("pool")}, nil
+}
+
+func runStart(o startOptions, sio tty.IO) error {
+	dir := o.dir
 	from := drills.Templates()
 	switch {
-	case c.Bool("demo") && c.Bool("pool"):
+	case o.demo && o.pool:
 		from = fixtures.Pool()
-	case c.Bool("demo"):
+	case o.demo:
 		from = fixtures.Demo()
-	case c.Bool("pool"):
+	case o.pool:
 		from = drills.PoolTemplates()
 	}
 	files, err := readAll(from)
@@ -69,11 +85,11 @@ func runStart(c *cli.Context, sio tty.IO) error {
 	}
 	fmt.Fprint(sio.Out, st.Fold(fmt.Sprintf("Made %s with %s.", dir, gameplan.And(names)), ""))
 	name := tty.Quote(dir)
-	if c.Bool("pool") {
-		fmt.Fprint(sio.Out, nextForPool(st, name, c.Bool("demo")))
+	if o.pool {
+		fmt.Fprint(sio.Out, nextForPool(st, name, o.demo))
 		return nil
 	}
-	if c.Bool("demo") {
+	if o.demo {
 		fmt.Fprint(sio.Out, tty.Commands("An invented team, yours to change. Next:", "sevenyard lineup "+name))
 		return nil
 	}

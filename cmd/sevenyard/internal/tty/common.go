@@ -95,6 +95,21 @@ type Source struct {
 // At is a folder as a source.
 func At(dir string) Source { return Source{FS: regular.Folder(dir), Name: Quote(dir), Dir: dir} }
 
+// FolderOptions are what every command is told that reads a folder: which one, and how to show what comes of it.
+type FolderOptions struct {
+	View
+	Source Source
+}
+
+// ReadFolderOptions reads them.
+func ReadFolderOptions(c *cli.Context, sio IO) (o FolderOptions, err error) {
+	if o.View, err = ReadView(c, sio); err != nil {
+		return o, err
+	}
+	o.Source, err = ReadSource(c)
+	return o, err
+}
+
 // Here tells whether the program was started inside a team or a pool folder, which then need not be typed.
 func Here() bool {
 	here := regular.Folder(".")
