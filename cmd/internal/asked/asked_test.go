@@ -22,8 +22,8 @@ func upper(f asked.Field, value string) string { return strings.ToUpper(string(f
 
 func TestRender(t *testing.T) {
 	for text, want := range map[string]string{
-		"":                                     "",
-		"bring it in with ⟦late⟧":              "bring it in with LATE()",
+		"":                        "",
+		"bring it in with ⟦late⟧": "bring it in with LATE()",
 		"⟦late 9@3⟧ and ⟦swap 2:7@4⟧; ⟦undo⟧.": "LATE(9@3) and SWAP(2:7@4); UNDO().",
 		"⟦line \"4: F 2\"⟧":                    `LINE("4: F 2")`,
 		"⟦nosuch⟧ ⟦⟧ ⟦late":                    "⟦nosuch⟧ ⟦⟧ ⟦late",

@@ -88,9 +88,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		}
 	}
 	pl.Game.Played = make([][]rotation.Cell, len(sv.Series))
-	for s := range pl.Over {
-		pl.Game.Played[s] = pl.old[s]
-	}
+	copy(pl.Game.Played, pl.old[:pl.Over])
 	pl.saved = sv
 	return pl, nil
 }
