@@ -69,51 +69,26 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("nothing was recorded: %w", err)
 	}
-	if len(data) > maxFile {
-		return nil, drills.Problems{tooLarge(File)}
-	}
-	rec := &Record{state: fileState{cut: -1}}
-	if err == nil {
-		if rec, err = parse(File, data); err != nil {
+	a, err := Add(data, err == nil, change)
+	if err != nil || a.Block == nil {
+		if a == nil {
 			return nil, err
 		}
-	}
-	c, err := change(rec)
-	if err != nil || c == nil {
-		return &Result{Record: rec}, err
-	}
-	if err := c.check(); err != nil {
-		return nil, err
-	}
-	block, err := c.encode(rec.state)
-	if err != nil {
-		return nil, err
-	}
-	whole, torn := data, []byte(nil)
-	if cut := rec.state.cut; cut >= 0 {
-		whole, torn = data[:cut:cut], data[cut:]
-	}
-	after, err := parse(File, append(bytes.Clone(whole), block...))
-	if err != nil {
-		first := lineOf(whole, len(whole))
-		if rec.state.unended {
-			first++
-		}
-		return nil, notThere(err, first)
+		return &Result{Record: a.Record}, err
 	}
 	if err := ctx.Err(); err != nil { // the last moment at which nothing has happened yet
 		return nil, err
 	}
-	res := &Result{Record: after, Entry: rec.state.last + 1, Cut: int64(len(torn))}
-	if !rec.state.there {
-		return res, j.create(name, block)
+	res := &Result{Record: a.Record, Entry: a.Entry, Cut: int64(len(a.Torn))}
+	if a.First {
+		return res, j.create(name, a.Block)
 	}
-	if len(torn) > 0 {
-		if res.Kept, err = j.keep(torn); err != nil {
+	if len(a.Torn) > 0 {
+		if res.Kept, err = j.keep(a.Torn); err != nil {
 			return nil, err
 		}
 	}
-	return res, j.append(name, data, int64(len(whole)), block)
+	return res, j.append(name, data, int64(a.Whole), a.Block)
 }
 
 // otherLine is how a problem names another row.
