@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // pool is all kids with all their trials, ready to be scored drill by drill. Kids stand in the order
@@ -149,7 +150,7 @@ func (p *pool) warnUntested(m *measured) {
 	}
 	sort.Slice(missing, func(i, j int) bool { return drills.NaturalLess(missing[i], missing[j]) })
 	if len(missing) > 0 {
-		m.warn("not tested: %s %s; scored 50 with a standard error of about 10, not as a zero", plural(len(missing), "kid", "kids"), list(missing))
+		m.warn("not tested: %s %s; scored 50 with a standard error of about 10, not as a zero", plural(len(missing), "kid", "kids"), prose.Some(missing, 12))
 	}
 }
 
@@ -158,15 +159,6 @@ func plural(n int, one, many string) string {
 		return one
 	}
 	return many
-}
-
-// list joins ids, the first few of many.
-func list(ids []string) string {
-	const most = 12
-	if len(ids) > most {
-		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
-	}
-	return strings.Join(ids, ", ")
 }
 
 // guess fills the results when the trials tell nothing of how far kids or trials lie apart (none, or

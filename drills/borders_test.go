@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"sevenyard/drills/prose"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -41,7 +43,7 @@ func TestBordersOfTexts(t *testing.T) {
 	}
 	assert.Equal(t, `"`+strings.Repeat("é", 40)+`"`, quote(strings.Repeat("é", 40)))
 	assert.Equal(t, `"`+strings.Repeat("é", 40)+`..."`, quote(strings.Repeat("é", 41)))
-	assert.Equal(t, []string{"0 kids", "1 kid", "2 kids"}, []string{plural(0, "kid"), plural(1, "kid"), plural(2, "kid")})
+	assert.Equal(t, []string{"0 kids", "1 kid", "2 kids"}, []string{prose.Count(0, "kid"), prose.Count(1, "kid"), prose.Count(2, "kid")})
 }
 
 // What reads as a number, on both sides of every border.
@@ -94,13 +96,13 @@ func TestBordersOfNearMatches(t *testing.T) {
 		{strings.Repeat("a", 60), strings.Repeat("a", 59), strings.Repeat("a", 59)}, {strings.Repeat("a", 61), strings.Repeat("a", 60), ""},
 		{"abcd", "abcdef", "abcdef"}, {"abcdef", "abcd", "abcd"}, {"xxxxcd", "abcd", ""},
 	} {
-		assert.Equal(t, c.want, NearMatch(c.word, []string{c.choice}), "%q and %q", c.word, c.choice)
+		assert.Equal(t, c.want, prose.Near(c.word, []string{c.choice}), "%q and %q", c.word, c.choice)
 	}
-	assert.Equal(t, "shuttle", NearMatch("shuttl", []string{"shuttab", "shuttle", "shut"}), "the nearest wins")
-	assert.Equal(t, "cot", NearMatch("cat", []string{"cot", "cut"}), "the first of equals")
-	assert.Equal(t, "did you mean cot, cut or bat?", didYouMean("cat", []string{"cot", "cut", "bat", "cow"}, "no"))
-	assert.Equal(t, "no", didYouMean("cat", []string{"cot", "cut", "bat", "rat"}, "no"), "four are no help")
-	assert.Equal(t, []string{"", "a", "a and b", "a, b and c"}, []string{andList(nil), andList([]string{"a"}), andList([]string{"a", "b"}), andList([]string{"a", "b", "c"})})
+	assert.Equal(t, "shuttle", prose.Near("shuttl", []string{"shuttab", "shuttle", "shut"}), "the nearest wins")
+	assert.Equal(t, "cot", prose.Near("cat", []string{"cot", "cut"}), "the first of equals")
+	assert.Equal(t, "did you mean cot, cut or bat?", prose.DidYouMean("cat", []string{"cot", "cut", "bat", "cow"}, "no"))
+	assert.Equal(t, "no", prose.DidYouMean("cat", []string{"cot", "cut", "bat", "rat"}, "no"), "four are no help")
+	assert.Equal(t, []string{"", "a", "a and b", "a, b and c"}, []string{prose.And(nil), prose.And([]string{"a"}), prose.And([]string{"a", "b"}), prose.And([]string{"a", "b", "c"})})
 	for _, c := range []struct {
 		a, b string
 		want int

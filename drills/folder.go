@@ -5,6 +5,8 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // ReadFolder reads a team folder: team.toml, roster.csv, results.csv and fits.csv. roster.csv must
@@ -83,7 +85,7 @@ func absent(dir fs.FS, name string) string {
 			there = append(there, e.Name())
 		}
 	}
-	if near := NearMatch(name, there); near != "" {
+	if near := prose.Near(name, there); near != "" {
 		return name + " is not there, but " + quote(near) + " is"
 	}
 	return name + " is not there"
@@ -120,7 +122,7 @@ func missingFits(team *Team, ros *roster, fits []OwnFit) string {
 	if total == 0 || len(fits) == 0 {
 		return strings.Repeat(" and a row a trial", min(total, 1))
 	}
-	return ", or complete fits.csv: " + plural(total, "fit") + " missing, the first is " + first
+	return ", or complete fits.csv: " + prose.Count(total, "fit") + " missing, the first is " + first
 }
 
 func usesRole(team *Team, role string) bool {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // section reads the keys of one table and notes what is wrong with them.
@@ -17,7 +19,7 @@ type section struct {
 func (s section) known(allowed ...string) {
 	for _, e := range s.keys {
 		if !slices.Contains(allowed, e.key) {
-			do := didYouMean(e.key, allowed, "known keys are "+andList(allowed))
+			do := prose.DidYouMean(e.key, allowed, "known keys are "+prose.And(allowed))
 			if home := homes[e.key]; home != "" && s.what != home && slices.Contains(allowed, "rules") {
 				do = "put it under a line " + home
 			}

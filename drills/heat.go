@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"sevenyard/drills/prose"
 )
 
 // WBGT is a wet-bulb globe temperature: what the heat does to a body, from humidity, sun and air. It is not
@@ -253,7 +255,7 @@ func readHeatName(s section, t *Team) {
 	}
 	if t.Heat = strings.ToLower(name); !slices.Contains(heatIDs(), t.Heat) {
 		t.Heat = ""
-		s.probs.add(s.get("heat").line, didYouMean(name, heatIDs(), "the tables are "+andList(heatIDs())+"; left out, the most cautious of them counts"),
+		s.probs.add(s.get("heat").line, prose.DidYouMean(name, heatIDs(), "the tables are "+prose.And(heatIDs())+"; left out, the most cautious of them counts"),
 			"heat is %s, which names no table", quote(name))
 	}
 }

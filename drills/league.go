@@ -3,6 +3,8 @@ package drills
 import (
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // League is league.toml with the catalogue's defaults filled in.
@@ -125,7 +127,7 @@ func warnMinNights(s section, doc *leagueDoc) {
 	for _, t := range doc.Teams {
 		if n := len(t.Nights); n > 0 && n < doc.MinNights {
 			doc.game.warn.add(s.get("min_nights").line, "if that is not meant, write a smaller number",
-				"min_nights is %d, and %s has %s: a kid there has to be able to come to all of them", doc.MinNights, quote(t.Name), plural(n, "night"))
+				"min_nights is %d, and %s has %s: a kid there has to be able to come to all of them", doc.MinNights, quote(t.Name), prose.Count(n, "night"))
 		}
 	}
 }
@@ -133,7 +135,7 @@ func warnMinNights(s section, doc *leagueDoc) {
 func readTeams(s section, doc *leagueDoc) {
 	list := s.tables("team")
 	if len(list) > mostTeams {
-		s.probs.add(list[mostTeams].line, "is this one league?", "%s, more than %d", plural(len(list), "team"), mostTeams)
+		s.probs.add(list[mostTeams].line, "is this one league?", "%s, more than %d", prose.Count(len(list), "team"), mostTeams)
 		return
 	}
 	before := len(s.probs.list)
@@ -173,7 +175,7 @@ func readTeams(s section, doc *leagueDoc) {
 		if len(list) > 0 {
 			line = list[0].line
 		}
-		s.probs.add(line, "write [[team]] and below it name = \"Egrets\", once for every team", "%s to draft, and it takes at least two", plural(len(doc.Teams), "team"))
+		s.probs.add(line, "write [[team]] and below it name = \"Egrets\", once for every team", "%s to draft, and it takes at least two", prose.Count(len(doc.Teams), "team"))
 	}
 }
 
@@ -256,7 +258,7 @@ func readCoaches(s section, doc *leagueDoc) {
 func (s section) findTeamFor(doc *leagueDoc, name string) int {
 	i := doc.findTeam(name)
 	if i < 0 && len(doc.Teams) > 0 { // else the teams are the problem
-		s.probs.add(s.get("team").line, didYouMean(name, doc.teamNames(), "the teams are "+andList(doc.teamNames())), "unknown team %s in %s", quote(name), s.what)
+		s.probs.add(s.get("team").line, prose.DidYouMean(name, doc.teamNames(), "the teams are "+prose.And(doc.teamNames())), "unknown team %s in %s", quote(name), s.what)
 	}
 	return i
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"sevenyard/drills/prose"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -39,9 +41,9 @@ func TestNearMatch(t *testing.T) {
 	cat := Default()
 	for word, want := range map[string]string{"shutle": "shuttle", "SHUTTLE": "shuttle", "sprnt": "sprint", "cacth": "catch",
 		"back": "backpedal", "pull-tme": "pull-time", "xylophone": "", "": "", "brake": "break"} {
-		assert.Equal(t, want, NearMatch(word, cat.drillNames()), word)
+		assert.Equal(t, want, prose.Near(word, cat.drillNames()), word)
 	}
-	assert.Equal(t, "", NearMatch("a", []string{"b"}), "a word that shares nothing is no match")
+	assert.Equal(t, "", prose.Near("a", []string{"b"}), "a word that shares nothing is no match")
 }
 
 func TestNaturalLess(t *testing.T) {

@@ -4,19 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
-	"github.com/agnivade/levenshtein"
+	"sevenyard/drills/prose"
 )
-
-// NearMatch returns the choice most like a mistyped word, or "" if none is like it. Case does not
-// count. Among equally near ones the first in the order of choices is returned.
-func NearMatch(word string, choices []string) string {
-	if near := nearMatches(word, choices); len(near) > 0 {
-		return near[0]
-	}
-	return ""
-}
 
 // NearID returns the id most like a mistyped one, or "" if none is like it: see nearIDs.
 func NearID(id string, ids []string) string {
@@ -26,62 +16,12 @@ func NearID(id string, ids []string) string {
 	return ""
 }
 
-// nearMatches returns all choices at the least edit distance, if that is small for the word's
-// length: 1 up to three letters, 2 up to seven, 3 beyond. Failing that, it returns the choices
-// that the word begins ("back" for backpedal).
-func nearMatches(word string, choices []string) []string {
-	w := strings.ToLower(strings.TrimSpace(word))
-	n := utf8.RuneCountInString(w)
-	if n == 0 || n > 60 {
-		return nil
-	}
-	best := 3
-	if n <= 7 {
-		best = 2
-	}
-	if n <= 3 {
-		best = 1
-	}
-	var near, begun []string
-	for _, c := range choices {
-		lower := strings.ToLower(c)
-		if n >= 3 && strings.HasPrefix(lower, w) {
-			begun = append(begun, c)
-		}
-		m := utf8.RuneCountInString(lower)
-		if m-n > best || n-m > best {
-			continue
-		}
-		d := levenshtein.ComputeDistance(w, lower)
-		if d > best || d >= n && d >= m {
-			continue
-		}
-		if d < best {
-			best, near = d, nil
-		}
-		near = append(near, c)
-	}
-	if near == nil {
-		return begun
-	}
-	return near
-}
-
-// didYouMean gives `did you mean A or B?` for a mistyped word, or the fallback.
-func didYouMean(word string, choices []string, fallback string) string {
-	near := nearMatches(word, choices)
-	if len(near) == 0 || len(near) > 3 {
-		return fallback
-	}
-	return "did you mean " + orList(near) + "?"
-}
-
 // nearIDs are the ids that a mistyped one may mean. Numbers that differ by a digit are two kids, and neither is a slip of the other: for a
 // number only the same number written otherwise is near (07 and 7, 7.0), and of three digits on one with two digits changed about.
 func nearIDs(id string, ids []string) []string {
 	number, is := wholeID(id)
 	if !is {
-		return nearMatches(id, slices.DeleteFunc(slices.Clone(ids), func(x string) bool {
+		return prose.NearAll(id, slices.DeleteFunc(slices.Clone(ids), func(x string) bool {
 			_, n := wholeID(x)
 			return n && len(x) < 3 // one letter away from anything short
 		}))
@@ -126,20 +66,7 @@ func KidsThere(ids []string) string {
 	if n := len(ids) - most; n > 1 {
 		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), n)
 	}
-	return andList(ids)
-}
-
-// orList joins words: "a", "a or b", "a, b or c".
-func orList(words []string) string { return joinList(words, " or ") }
-
-// andList joins words: "a", "a and b", "a, b and c".
-func andList(words []string) string { return joinList(words, " and ") }
-
-func joinList(words []string, last string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + last + words[len(words)-1]
+	return prose.And(ids)
 }
 
 // NaturalOrder compares ids in the order of NaturalLess: below 0, 0 or above 0, for sorting.

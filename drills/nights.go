@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"sevenyard/drills/prose"
 )
 
 // week holds the nights as files name them. A day may also be written out, or begun: "Tuesday", "tues", "tu".
@@ -42,7 +44,7 @@ func parseNight(s string) (night, do string) {
 	case len(near) > 0:
 		return "", "did you mean " + strings.Join(near, " or ") + "?"
 	case len(word) > 3:
-		return "", didYouMean(word, weekdays, all)
+		return "", prose.DidYouMean(word, weekdays, all)
 	}
 	return "", all
 }

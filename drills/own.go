@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 const ownSource = "the team's own"
@@ -89,7 +91,7 @@ func readDrill(s section, cat *Catalogue) {
 	if i >= 0 {
 		d = cat.Drills[i]
 	} else if s.get("kind") == nil || s.get("loads") == nil {
-		s.probs.add(s.line, didYouMean(name, cat.drillNames(), "add the missing keys; known drills are "+andList(cat.drillNames())),
+		s.probs.add(s.line, prose.DidYouMean(name, cat.drillNames(), "add the missing keys; known drills are "+prose.And(cat.drillNames())),
 			"drill %s is new and lacks kind or loads", name)
 		cat.spoil("drill", name)
 		return
@@ -158,7 +160,7 @@ func readRanges(s section, d *Drill) {
 	if list := s.typed("range", isList); list != nil {
 		r := Range{Grades: all}
 		if len(list.list) != 2 {
-			s.probs.add(list.line, "write range = [least, most]", "range%s holds %s", s.where(), plural(len(list.list), "value"))
+			s.probs.add(list.line, "write range = [least, most]", "range%s holds %s", s.where(), prose.Count(len(list.list), "value"))
 		} else if s.floatValue("range", list.list[0], bounds[0], bounds[1], &r.Min) &&
 			s.floatValue("range", list.list[1], bounds[0], bounds[1], &r.Max) && s.ordered(list.line, r) {
 			d.Ranges = []Range{r}
@@ -213,7 +215,7 @@ func (s section) shares(key string, v *value, known []string, kind string) []Sha
 	}
 	for _, e := range v.keys {
 		if !slices.Contains(known, e.key) {
-			s.probs.add(e.line, didYouMean(e.key, known, "known "+kind+"s are "+andList(known)), "unknown %s %s%s", kind, quote(e.key), s.where())
+			s.probs.add(e.line, prose.DidYouMean(e.key, known, "known "+kind+"s are "+prose.And(known)), "unknown %s %s%s", kind, quote(e.key), s.where())
 		}
 	}
 	return list

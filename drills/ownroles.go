@@ -7,6 +7,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"sevenyard/drills/prose"
 )
 
 func readRole(s section, cat *Catalogue, lines map[string]int) {
@@ -22,7 +24,7 @@ func readRole(s section, cat *Catalogue, lines map[string]int) {
 	if i >= 0 {
 		r = cat.Roles[i]
 	} else if s.get("run") == nil || s.get("pass") == nil || s.get("weights") == nil {
-		s.probs.add(s.line, didYouMean(name, cat.roleNames(), "add the missing keys; known roles are "+andList(cat.roleNames())),
+		s.probs.add(s.line, prose.DidYouMean(name, cat.roleNames(), "add the missing keys; known roles are "+prose.And(cat.roleNames())),
 			"role %s is new and lacks run, pass or weights", name)
 		cat.spoil("role", name)
 		return
@@ -101,7 +103,7 @@ func readSpots(s section, cat *Catalogue, name string) []Spot {
 	if !ok || len(roles) == 0 || len(roles) > mostSpots {
 		if ok || s.get("roles") == nil {
 			s.probs.add(s.line, `write roles = ["front", "deep", ...], 1 to `+strconv.Itoa(mostSpots)+" of them",
-				"formation %s has %s", name, plural(len(roles), "role"))
+				"formation %s has %s", name, prose.Count(len(roles), "role"))
 		}
 		return nil
 	}
@@ -113,7 +115,7 @@ func readSpots(s section, cat *Catalogue, name string) []Spot {
 			continue
 		}
 		if !slices.Contains(known, role) {
-			s.probs.add(r.line, didYouMean(role, known, "known roles are "+andList(known)), "unknown role %s%s", quote(strings.TrimSpace(r.text)), s.where())
+			s.probs.add(r.line, prose.DidYouMean(role, known, "known roles are "+prose.And(known)), "unknown role %s%s", quote(strings.TrimSpace(r.text)), s.where())
 			continue
 		}
 		deep, usual := usualDeep[role]
@@ -127,7 +129,7 @@ func readSpots(s section, cat *Catalogue, name string) []Spot {
 	}
 	if n, counts := countedPlayers(name); counts && n != len(spots) {
 		s.probs.add(s.line, "name it by counting players from the line back, or give it a name in words",
-			"formation %s counts %d players and lists %s", name, n, plural(len(spots), "role"))
+			"formation %s counts %d players and lists %s", name, n, prose.Count(len(spots), "role"))
 	}
 	spread(spots)
 	return spots
@@ -166,7 +168,7 @@ func readYards(s section, key string, low, high float64, spots []Spot, to func(*
 	}
 	if len(v.list) != len(spots) {
 		s.probs.add(v.line, "write one number for each role", "%s%s lists %s for %s", key, s.where(),
-			plural(len(v.list), "number"), plural(len(spots), "role"))
+			prose.Count(len(v.list), "number"), prose.Count(len(spots), "role"))
 		return
 	}
 	for i, e := range v.list {

@@ -3,6 +3,8 @@ package drills
 import (
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // checkPool compares the rows of the pool with each other and with the league: kids that are not there, rules of one kid or
@@ -40,12 +42,12 @@ func checkPool(doc *leagueDoc, sheet *poolSheet, leagueProbs, probs, warn *colle
 		}
 		if sheet.nowhere(doc, k) {
 			probs.add(k.Line, "mend nights, or the teams' nights or min_nights in league.toml",
-				"kid %s can practise on %s, and no team can be played with these nights", k.ID, andList(nightNames(k.Nights)))
+				"kid %s can practise on %s, and no team can be played with these nights", k.ID, prose.And(nightNames(k.Nights)))
 		}
 	}
 	unknown.report(sheet.ros, nil)
 	if n := len(sheet.kids); n > 0 && n < len(doc.Teams) && len(probs.list) == 0 {
-		probs.add(0, "add kids, or take teams out of league.toml", "%s for %s", plural(n, "kid"), plural(len(doc.Teams), "team"))
+		probs.add(0, "add kids, or take teams out of league.toml", "%s for %s", prose.Count(n, "kid"), prose.Count(len(doc.Teams), "team"))
 	}
 	warnLabels(doc, sheet, warn)
 }
@@ -106,7 +108,7 @@ func warnLabels(doc *leagueDoc, sheet *poolSheet, warn *collector) {
 		if k.Returning == "" || doc.findTeam(k.Returning) >= 0 {
 			continue
 		}
-		if near := NearMatch(k.Returning, known); near != "" {
+		if near := prose.Near(k.Returning, known); near != "" {
 			warn.add(k.Line, "if it is that team, write it the same way", "kid %s: last season's team is %s, which is no team of league.toml but close to %s",
 				k.ID, quote(k.Returning), near)
 		}
@@ -115,7 +117,7 @@ func warnLabels(doc *leagueDoc, sheet *poolSheet, warn *collector) {
 
 // sameButDigits is a near match that is no other number of the same kind: "fam 2" is not taken for "fam 3".
 func sameButDigits(label string, others []string) string {
-	near := NearMatch(label, others)
+	near := prose.Near(label, others)
 	noDigits := func(s string) string {
 		return strings.Map(func(r rune) rune {
 			if '0' <= r && r <= '9' {

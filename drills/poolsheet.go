@@ -3,6 +3,8 @@ package drills
 import (
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 var poolColumns = []string{"kid", "name", "grade", "siblings", "coach_of", "nights", "apart", "carpool", "returning", "hold", "never", "notes"}
@@ -54,7 +56,7 @@ func readPoolKid(t *table, doc *leagueDoc, warn *collector) (PoolKid, bool) {
 	}
 	if name := t.cell("coach_of"); name != "" {
 		if k.CoachOf = doc.findTeam(name); k.CoachOf < 0 && len(doc.Teams) > 0 {
-			fail(didYouMean(name, doc.teamNames(), "the teams of league.toml are "+andList(doc.teamNames())), "coach_of names an unknown team %s", quote(name))
+			fail(prose.DidYouMean(name, doc.teamNames(), "the teams of league.toml are "+prose.And(doc.teamNames())), "coach_of names an unknown team %s", quote(name))
 		}
 	}
 	for _, word := range strings.FieldsFunc(t.cell("nights"), func(r rune) bool { return strings.ContainsRune(";,/| \t", r) }) {

@@ -64,11 +64,3 @@ func quote(s string) string {
 
 // number writes a value without trailing zeros.
 func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
-
-// plural gives "1 kid", "2 kids".
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return strconv.Itoa(n) + " " + word + "s"
-}

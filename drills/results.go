@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // Results is results.csv as read. Trials and Untested stand in roster order, then in the catalogue's
@@ -102,7 +104,7 @@ func (r *results) isWide() bool {
 		default:
 			if c, ok := r.parseColumn(h); c.drill >= 0 || r.cat.isSpoilt("drill", c.word) {
 				wide++
-			} else if ok && len(didYouMean(c.word, r.names, "")) > 0 && NearMatch(h, longColumns) == "" {
+			} else if ok && len(prose.DidYouMean(c.word, r.names, "")) > 0 && prose.Near(h, longColumns) == "" {
 				wide++
 			}
 		}

@@ -5,6 +5,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // ReadRoster reads roster.csv; the catalogue gives the roles that the column never may name. Kids
@@ -147,7 +149,7 @@ func readKid(t *table, cat *Catalogue, warn *collector) (k Kid, ok bool) {
 			continue
 		}
 		if !slices.Contains(known, name) {
-			fail(didYouMean(name, known, "known roles are "+andList(known)), "%s: never names an unknown role %s", who, quote(role))
+			fail(prose.DidYouMean(name, known, "known roles are "+prose.And(known)), "%s: never names an unknown role %s", who, quote(role))
 		} else if !slices.Contains(k.Never, name) {
 			k.Never = append(k.Never, name)
 		}
@@ -198,10 +200,10 @@ func (r *roster) advice(id string) string {
 		}
 	}
 	if len(same) > 0 && len(same) <= 3 {
-		return "did you mean " + orList(same) + "?"
+		return "did you mean " + prose.Or(same) + "?"
 	}
 	if near := nearIDs(id, r.ids); len(near) > 0 && len(near) <= 3 {
-		return "did you mean " + orList(near) + "?"
+		return "did you mean " + prose.Or(near) + "?"
 	}
 	add := "add the kid to " + r.file + " or mend the id"
 	if _, number := wholeID(id); number && len(r.ids) > 0 {

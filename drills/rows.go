@@ -8,6 +8,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // table reads a CSV file row by row. Blank rows and notes (rows that start with #) are skipped.
@@ -106,11 +108,11 @@ func (t *table) name(known, required []string) bool {
 		t.column(name, i)
 	}
 	for _, i := range unknown {
-		what, do := "unknown column "+quote(t.header[i]), "known columns are "+andList(known)
+		what, do := "unknown column "+quote(t.header[i]), "known columns are "+prose.And(known)
 		if t.header[i] == "" {
 			what = "column " + number(float64(i+1)) + " has no name"
 		}
-		t.probs.add(t.line, didYouMean(t.header[i], known, do), "%s", what)
+		t.probs.add(t.line, prose.DidYouMean(t.header[i], known, do), "%s", what)
 	}
 	return t.require(required)
 }

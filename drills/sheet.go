@@ -89,14 +89,6 @@ func CheckText(text string) string { return badText(text, longText) }
 // Quote shows a value from a file: in quotation marks, control characters escaped, long ones cut.
 func Quote(value string) string { return quote(value) }
 
-// DidYouMean asks "did you mean A or B?" for a mistyped word, or gives the fallback if no choice is near.
-func DidYouMean(word string, choices []string, fallback string) string {
-	return didYouMean(word, choices, fallback)
-}
-
-// AndList joins words as "a, b and c".
-func AndList(words []string) string { return andList(words) }
-
 // RoleNames are the names of the roles, in the catalogue's order.
 func (c *Catalogue) RoleNames() []string { return c.roleNames() }
 

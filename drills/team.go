@@ -4,6 +4,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // What a team plays when team.toml does not say.
@@ -81,7 +83,7 @@ func readTeam(data []byte, probs *collector) *teamDoc {
 		"importance", "weights", "heat", "traits", "drills", "roles", "formations")
 	lines := readHead(s, doc)
 	if s.str("favor", &t.Favor) && !slices.Contains(favors, t.Favor) {
-		probs.add(s.get("favor").line, didYouMean(t.Favor, favors, "write "+orList(favors)), "favor is %s", quote(t.Favor))
+		probs.add(s.get("favor").line, prose.DidYouMean(t.Favor, favors, "write "+prose.Or(favors)), "favor is %s", quote(t.Favor))
 		t.Favor = DefaultFavor
 	}
 	readHeatName(s, t)
@@ -111,7 +113,7 @@ func readWeights(s section, cat *Catalogue, lines map[string]int) {
 			continue
 		}
 		if i < 0 {
-			s.probs.add(e.line, didYouMean(e.key, known, "known roles are "+andList(known)), "unknown role %s in [weights]", quote(e.key))
+			s.probs.add(e.line, prose.DidYouMean(e.key, known, "known roles are "+prose.And(known)), "unknown role %s in [weights]", quote(e.key))
 			continue
 		}
 		lines["role "+e.key] = e.line
@@ -148,7 +150,7 @@ func readFormations(s section, doc *teamDoc, own map[string]int) {
 		}
 	}
 	if len(list) == 0 || len(list) > mostSeries {
-		s.probs.add(v.line, `write formation = "2-3"`, "formation lists %s", plural(len(list), "formation"))
+		s.probs.add(v.line, `write formation = "2-3"`, "formation lists %s", prose.Count(len(list), "formation"))
 		return
 	}
 	known := t.Catalogue.formationNames()
@@ -164,7 +166,7 @@ func readFormations(s section, doc *teamDoc, own map[string]int) {
 			continue // a formation of the team's own whose problems are reported where it stands
 		}
 		if !ok {
-			s.probs.add(e.line, didYouMean(name, known, "known formations are "+andList(known)), "unknown formation %s", quote(name))
+			s.probs.add(e.line, prose.DidYouMean(name, known, "known formations are "+prose.And(known)), "unknown formation %s", quote(name))
 			continue
 		}
 		formations = append(formations, f)
@@ -237,7 +239,7 @@ func readRules(s section, t *Team) {
 	r.float("min_share", 0, 1, &t.Rules.MinShare)
 	r.integer("pay_back", 0, mostSeries, &t.Rules.PayBack)
 	if known := len(t.Catalogue.Roles); t.Rules.SeasonRoles > known {
-		r.probs.add(r.get("season_roles").line, "ask for fewer", "season_roles is %d, and there are %s", t.Rules.SeasonRoles, plural(known, "role"))
+		r.probs.add(r.get("season_roles").line, "ask for fewer", "season_roles is %d, and there are %s", t.Rules.SeasonRoles, prose.Count(known, "role"))
 	}
 	roles := map[string]bool{}
 	for i := range min(t.Series, len(t.Formations)) {
@@ -247,7 +249,7 @@ func readRules(s section, t *Team) {
 	}
 	if t.Rules.MinRoles > len(roles) {
 		r.probs.add(r.get("min_roles").line, "ask for fewer, or plan another formation",
-			"min_roles is %d, and the formations have %s", t.Rules.MinRoles, plural(len(roles), "role"))
+			"min_roles is %d, and the formations have %s", t.Rules.MinRoles, prose.Count(len(roles), "role"))
 	}
 }
 
@@ -278,9 +280,9 @@ func readCovers(s section, t *Team) {
 		}
 		switch {
 		case cover.AtLeast > len(list.list):
-			c.probs.add(v.line, "name more kids or ask for fewer", "[[cover]] wants %d of %s on the field", cover.AtLeast, plural(len(list.list), "kid"))
+			c.probs.add(v.line, "name more kids or ask for fewer", "[[cover]] wants %d of %s on the field", cover.AtLeast, prose.Count(len(list.list), "kid"))
 		case cover.AtLeast > spots:
-			c.probs.add(v.line, "ask for fewer", "[[cover]] wants %d kids on the field, a formation has %s", cover.AtLeast, plural(spots, "spot"))
+			c.probs.add(v.line, "ask for fewer", "[[cover]] wants %d kids on the field, a formation has %s", cover.AtLeast, prose.Count(spots, "spot"))
 		default:
 			t.Covers = append(t.Covers, cover)
 		}

@@ -3,6 +3,8 @@ package drills
 import (
 	"fmt"
 	"slices"
+
+	"sevenyard/drills/prose"
 )
 
 func readPins(s section, t *Team) {
@@ -32,7 +34,7 @@ func readPins(s section, t *Team) {
 			continue
 		}
 		if pin.Role != "" && !slices.Contains(known, pin.Role) {
-			p.probs.add(p.get("role").line, didYouMean(pin.Role, known, "known roles are "+andList(known)), "unknown role %s in [[pin]]", quote(pin.Role))
+			p.probs.add(p.get("role").line, prose.DidYouMean(pin.Role, known, "known roles are "+prose.And(known)), "unknown role %s in [[pin]]", quote(pin.Role))
 			ok = false
 		}
 		if ok && pin.Must && pin.Role != "" && spotsFor(t.FormationAt(pin.Series), pin.Role) == 0 {
@@ -94,7 +96,7 @@ func comparePins(t *Team, probs *collector) {
 					what = role + " spot"
 				}
 				probs.add(p.At.Line, "take a pin out", "series %d has %s, and with this one more kids are pinned to them",
-					p.Series, plural(n, what))
+					p.Series, prose.Count(n, what))
 			}
 		}
 	}

@@ -3,6 +3,8 @@ package drills
 import (
 	"strconv"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // unknowns gathers names that nothing is known of, so that a kid left off the roster is reported
@@ -59,7 +61,7 @@ func (u *unknowns) report(ros *roster, others []string) {
 		case n.kind == "kid":
 			do = ros.advice(n.word)
 		default:
-			do = didYouMean(n.word, others, "known "+n.kind+"s are "+andList(others))
+			do = prose.DidYouMean(n.word, others, "known "+n.kind+"s are "+prose.And(others))
 		}
 		also := ""
 		if len(n.lines) > 1 {
@@ -74,7 +76,7 @@ func (u *unknowns) report(ros *roster, others []string) {
 			if n.more > 0 {
 				words = append(words, strconv.Itoa(n.more)+" more")
 			}
-			also += " " + andList(words) + ")"
+			also += " " + prose.And(words) + ")"
 		}
 		u.probs.add(n.lines[0], do, "unknown %s %s%s", n.kind, quote(n.word), also)
 	}

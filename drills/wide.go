@@ -3,6 +3,8 @@ package drills
 import (
 	"slices"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // wideColumn is a column of a wide sheet: a drill, a trial, and for counted drills the attempts.
@@ -87,8 +89,8 @@ func (r *results) wideHeader() ([]wideColumn, bool) {
 		case c.drill < 0 && r.cat.isSpoilt("drill", c.word):
 			good = false
 		case c.drill < 0:
-			do := didYouMean(h, wideColumns, "known drills are "+andList(r.names))
-			fail(didYouMean(c.word, r.names, do), "unknown column %s", quote(h))
+			do := prose.DidYouMean(h, wideColumns, "known drills are "+prose.And(r.names))
+			fail(prose.DidYouMean(c.word, r.names, do), "unknown column %s", quote(h))
 		case !ok:
 			fail("write drill, trial and attempts, such as shuttle 2 or pull 1/10", "column %s is unclear", quote(h))
 		case c.attempts > 0 && r.cat.Drills[c.drill].Kind != Counted:

@@ -11,7 +11,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/asked"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/draftday"
@@ -21,6 +20,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/team"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // run is the whole program: it gives the exit status.
@@ -89,7 +89,7 @@ func finish(sio tty.IO, m tty.Manner, err error) int {
 		for _, p := range tty.SaidProblems(problems) {
 			sio.Complain(tty.HideProblem(p, m.Hide).Error())
 		}
-		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", gameplan.Count(len(problems), "problem"))
+		fmt.Fprintf(sio.Err, "sevenyard: %s to mend first\n", prose.Count(len(problems), "problem"))
 		return tty.ExitInput
 	}
 	sio.Complain(m.Hide("sevenyard: " + tty.Said(tty.OneLine(err))))
@@ -106,7 +106,7 @@ func newApp(sio tty.IO) *cli.App {
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return tty.Usagef("no command %q; %sthere are %s (sevenyard help)",
-					c.Args().First(), tty.Meant(c.Args().First(), tty.CommandNames(c.App)), gameplan.And(tty.CommandNames(c.App)))
+					c.Args().First(), tty.Meant(c.Args().First(), tty.CommandNames(c.App)), prose.And(tty.CommandNames(c.App)))
 			}
 			return cli.ShowAppHelp(c)
 		},

@@ -7,12 +7,12 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/manual"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -74,7 +74,7 @@ func explain(sio tty.IO, c *cli.Context, words []string) error {
 	switch {
 	case cmd == nil && page == "":
 		names := append(tty.CommandNames(c.App), topicNames()...)
-		return tty.Usagef("no help on %q; %sthere is some on each command, and on the topics %s (sevenyard help)", words[0], tty.Meant(words[0], names), gameplan.And(topicNames()))
+		return tty.Usagef("no help on %q; %sthere is some on each command, and on the topics %s (sevenyard help)", words[0], tty.Meant(words[0], names), prose.And(topicNames()))
 	case len(words) > 1:
 		return tty.Usagef("one topic at a time; what is %q?", words[1])
 	case cmd != nil:
@@ -96,7 +96,7 @@ func showSchema(sio tty.IO, words []string) error {
 	}
 	text, ok := report.SchemaText(words[0])
 	if !ok {
-		return tty.Usagef("no schema %q; %sthere are %s", words[0], tty.Meant(words[0], report.SchemaNames()), gameplan.And(report.SchemaNames()))
+		return tty.Usagef("no schema %q; %sthere are %s", words[0], tty.Meant(words[0], report.SchemaNames()), prose.And(report.SchemaNames()))
 	}
 	_, err := io.WriteString(sio.Out, text)
 	return err

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // mention is a kid or a role on a row that counts.
@@ -65,7 +66,7 @@ func (r *Record) Check(f *drills.Folder) (warnings drills.Problems, err error) {
 		case m.role && slices.Contains(roles, f.Team.Catalogue.RoleMeant(m.word)), !m.role && kids[drills.IDKey(m.word)]:
 			continue
 		case m.role:
-			kind, do = "role", drills.DidYouMean(m.word, roles, "known roles are "+drills.AndList(roles)+"; other rows have "+drills.AndList([]string{present, hurt, cleared, void})+" there")
+			kind, do = "role", prose.DidYouMean(m.word, roles, "known roles are "+prose.And(roles)+"; other rows have "+prose.And([]string{present, hurt, cleared, void})+" there")
 		case m.typed:
 			do = drills.KidAdvice(m.word, f.Roster) + " (a kid who has left the team stays in roster.csv, with a word under hold)"
 		default:
@@ -145,5 +146,5 @@ func also(lines []int) string {
 	if len(lines) == mostLines-1 { // and maybe others, which are not kept
 		words[mostLines-2] = "more"
 	}
-	return " (also on line " + drills.AndList(words) + ")"
+	return " (also on line " + prose.And(words) + ")"
 }

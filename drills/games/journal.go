@@ -1,11 +1,9 @@
 package games
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +12,7 @@ import (
 	"time"
 
 	"sevenyard/drills"
+	"sevenyard/drills/lasting"
 	"sevenyard/drills/regular"
 )
 
@@ -24,7 +23,7 @@ type Journal struct {
 	Dir  string
 	Wait time.Duration // how long to wait for another one that writes
 
-	through func(io.Writer) io.Writer // tests break writing with it
+	through lasting.Through // tests break writing with it
 }
 
 // The files beside games.csv.
@@ -83,12 +82,7 @@ func (j *Journal) Update(ctx context.Context, change func(*Record) (*Change, err
 	if a.First {
 		return res, j.create(name, a.Block)
 	}
-	if len(a.Torn) > 0 {
-		if res.Kept, err = j.keep(a.Torn); err != nil {
-			return nil, err
-		}
-	}
-	return res, j.append(name, data, int64(a.Whole), a.Block)
+	return res, j.append(name, data, a, res)
 }
 
 // otherLine is how a problem names another row.
@@ -121,19 +115,16 @@ func (j *Journal) create(name string, data []byte) error {
 	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, regular.FileMode)
-	if err != nil {
-		return err
-	}
-	_, err = j.writer(f).Write(data)
-	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+	err := lasting.New(temp, data, j.through)
+	if err == nil {
 		err = settle(temp, name)
 	}
 	if err != nil {
 		_ = os.Remove(temp)
 		return fmt.Errorf("nothing was recorded: %w", err)
 	}
-	return syncFolder(j.Dir)
+	lasting.SyncFolder(j.Dir)
+	return nil
 }
 
 // settle gives the file its name, unless somebody has made one of that name meanwhile. A link fails then; file
@@ -149,78 +140,33 @@ func settle(temp, name string) error {
 	return os.Rename(temp, name)
 }
 
-// append writes the block at the end of the whole entries, which are the first size bytes of what was read. What fails is taken back.
-// A spreadsheet knows nothing of the lock: what it has saved since must not be cut off as if a crash had left it.
-func (j *Journal) append(name string, read []byte, size int64, block []byte) error {
-	f, err := regular.OpenFile(name, os.O_RDWR, 0)
-	if err != nil {
-		return err
+// append writes the addition at the end of the whole entries, and puts what a crash has left behind them aside.
+func (j *Journal) append(name string, read []byte, a *Addition, res *Result) error {
+	w := lasting.Appending{Name: name, Read: read, Size: int64(a.Whole), Block: a.Block, Through: j.through}
+	if len(a.Torn) > 0 {
+		w.Aside = func() (err error) {
+			res.Kept, err = j.keep(a.Torn)
+			return err
+		}
 	}
-	defer f.Close()
-	if is, err := io.ReadAll(io.LimitReader(f, int64(len(read))+1)); err != nil {
-		return err
-	} else if !bytes.Equal(is, read) {
+	err := w.Write()
+	var failed *lasting.FailedError
+	switch {
+	case errors.Is(err, lasting.ErrChanged):
 		return fmt.Errorf("nothing was recorded: another program has just changed %s; close it there and run the same again", File)
+	case errors.As(err, &failed) && failed.Back != nil:
+		return fmt.Errorf("the entry was cut off while it was written, and does not count; the next run mends that: %w", err)
+	case failed != nil:
+		return fmt.Errorf("nothing was recorded, and %s is as it was: %w", File, failed.Err)
 	}
-	if err := f.Truncate(size); err != nil {
-		return err
-	}
-	if _, err = f.Seek(size, io.SeekStart); err == nil {
-		_, err = j.writer(f).Write(block)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if err != nil {
-		if back := errors.Join(f.Truncate(size), f.Sync()); back != nil {
-			return fmt.Errorf("the entry was cut off while it was written, and does not count; the next run mends that: %w", errors.Join(err, back))
-		}
-		return fmt.Errorf("nothing was recorded, and %s is as it was: %w", File, err)
-	}
-	return syncFolder(j.Dir)
+	return err
 }
 
-func (j *Journal) writer(f *os.File) io.Writer {
-	if j.through != nil {
-		return j.through(f)
-	}
-	return f
-}
-
-// keep puts what a crash left behind into a file of its own, games.csv.torn-1 or the next number, before it is taken
-// out of games.csv. What was kept already, by a run that was itself cut off, is not kept twice.
+// keep puts what a crash left behind into a file of its own, games.csv.torn-1 or the next number.
 func (j *Journal) keep(torn []byte) (string, error) {
-	for n := 1; ; n++ {
-		kept := File + ".torn-" + strconv.Itoa(n)
-		name := filepath.Join(j.Dir, kept)
-		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, regular.FileMode)
-		if errors.Is(err, fs.ErrExist) {
-			if old, err := regular.Read(name, int64(len(torn))); err == nil && bytes.Equal(old, torn) {
-				return kept, nil
-			}
-			continue
-		}
-		if err == nil {
-			_, err = j.writer(f).Write(torn)
-			err = errors.Join(err, f.Sync(), f.Close())
-		}
-		if err == nil {
-			err = syncFolder(j.Dir)
-		}
-		if err != nil {
-			_ = os.Remove(name)
-			return "", fmt.Errorf("nothing was recorded: what a crash has left in %s could not be put aside: %w", File, err)
-		}
-		return kept, nil
-	}
-}
-
-// syncFolder makes a file's name outlive a power cut. Not every system lets a folder be synced; then it is not.
-func syncFolder(dir string) error {
-	d, err := os.Open(dir)
+	name, err := lasting.Torn(filepath.Join(j.Dir, File), torn, j.through)
 	if err != nil {
-		return err
+		return "", fmt.Errorf("nothing was recorded: what a crash has left in %s could not be put aside: %w", File, err)
 	}
-	_ = d.Sync()
-	return d.Close()
+	return filepath.Base(name), nil
 }

@@ -9,7 +9,6 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
-	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -19,6 +18,7 @@ import (
 
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/drills"
+	"sevenyard/drills/lasting"
 	"sevenyard/drills/regular"
 )
 
@@ -130,46 +130,22 @@ func (b *Board) Append(rows ...Row) error {
 		one, check = r.encode(len(b.Rows)+i+1, check)
 		text += one
 	}
-	f, err := regular.OpenFile(b.name, os.O_RDWR, 0)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if is, err := io.ReadAll(io.LimitReader(f, maxFile+1)); err != nil {
-		return err
-	} else if !bytes.Equal(is, b.read) {
-		return fmt.Errorf("%s: %w", filepath.Base(b.name), ErrChanged)
-	}
+	w := lasting.Appending{Name: b.name, Read: b.read, Size: b.end, Block: []byte(text)}
 	if len(b.Torn) > 0 {
-		if err := b.keepTorn(); err != nil {
+		w.Aside = func() error {
+			_, err := lasting.Torn(b.name, b.Torn, nil)
 			return err
 		}
-		err = f.Truncate(b.end)
 	}
-	if err == nil {
-		_, err = f.WriteAt([]byte(text), b.end)
-	}
-	if err = errors.Join(err, f.Sync()); err != nil {
-		return errors.Join(err, f.Truncate(b.end), f.Sync())
+	if err := w.Write(); errors.Is(err, lasting.ErrChanged) {
+		return fmt.Errorf("%s: %w", filepath.Base(b.name), ErrChanged)
+	} else if err != nil {
+		return err
 	}
 	b.Rows, b.Torn, b.check = append(b.Rows, rows...), nil, check
 	b.read = append(b.read[:b.end:b.end], text...)
 	b.end += int64(len(text))
 	return nil
-}
-
-// keepTorn writes what a crash left of a row into a new file, unless it is kept already by a run that was itself cut off.
-func (b *Board) keepTorn() error {
-	for n := 1; ; n++ {
-		name := fmt.Sprintf("%s.torn-%d", b.name, n)
-		err := newfile.Write(name, b.Torn, false)
-		if !errors.Is(err, newfile.ErrExists) {
-			return err
-		}
-		if old, err := regular.Read(name, int64(len(b.Torn))); err == nil && bytes.Equal(old, b.Torn) {
-			return nil
-		}
-	}
 }
 
 func line(cells []string) string {

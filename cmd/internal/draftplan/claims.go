@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -94,5 +94,5 @@ func (pl *Plan) brokenBy(r draft.Rule, s draft.Split) string {
 			parts = append(parts, fmt.Sprintf("%s has %d", pl.Numbers.Teams[t], n))
 		}
 	}
-	return gameplan.And(parts)
+	return prose.And(parts)
 }

@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"slices"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -79,7 +79,7 @@ func (pl *Plan) RemedyWords(rules []draft.Rule) []string {
 }
 
 func raisedWords(r draft.Rule) string {
-	return fmt.Sprintf("max_returning = %d in league.toml: at most %s of the same old team on one team", r.Most, gameplan.Count(r.Most, "kid"))
+	return fmt.Sprintf("max_returning = %d in league.toml: at most %s of the same old team on one team", r.Most, prose.Count(r.Most, "kid"))
 }
 
 // holds tells whether a split was found that keeps all rules but those.

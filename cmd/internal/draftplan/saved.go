@@ -8,6 +8,7 @@ import (
 	"sevenyard/cmd/internal/jsonlines"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -78,7 +79,7 @@ func (pl *Plan) Split(sv *Saved) (draft.Split, []report.Moved, error) {
 		t, ok := pl.FindTeam(x.Team)
 		if !ok {
 			do := "the teams of league.toml are " + strings.Join(pl.Numbers.Teams, ", ")
-			if near := drills.NearMatch(x.Team, pl.Numbers.Teams); near != "" {
+			if near := prose.Near(x.Team, pl.Numbers.Teams); near != "" {
 				do = "did you mean " + near + "?"
 			}
 			add(fmt.Sprintf("teams.%d.team", i), do, "team %q is not in league.toml", x.Team)

@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -28,7 +28,7 @@ func (pl *Plan) who(kids []int) string {
 	for i, k := range kids {
 		out[i] = pl.Kid(k)
 	}
-	return gameplan.And(out)
+	return prose.And(out)
 }
 
 // or joins words: "a", "a or b", "a, b or c".
@@ -45,7 +45,7 @@ func nights(list []string) string {
 	for i, n := range list {
 		out[i] = drills.NightName(n)
 	}
-	return gameplan.And(out)
+	return prose.And(out)
 }
 
 var ruleNames = map[draft.RuleKind]string{
@@ -74,10 +74,10 @@ func (pl *Plan) RuleWords(r draft.Rule) string {
 		}
 		return fmt.Sprintf("%s are not to be on one team (apart)", pl.who(r.Kids))
 	case draft.Returning:
-		return fmt.Sprintf("at most %s of last season's %s on one team (max_returning)", gameplan.Count(r.Most, "kid"), r.Old)
+		return fmt.Sprintf("at most %s of last season's %s on one team (max_returning)", prose.Count(r.Most, "kid"), r.Old)
 	}
 	if r.Least == r.Most {
-		return fmt.Sprintf("every team has %s", gameplan.Count(r.Most, "kid"))
+		return fmt.Sprintf("every team has %s", prose.Count(r.Most, "kid"))
 	}
 	return fmt.Sprintf("every team has %d or %d kids", r.Least, r.Most)
 }
@@ -160,9 +160,9 @@ func (pl *Plan) CrowdWords(c *draft.Crowd) string {
 	case len(c.Teams) == 0:
 		return fmt.Sprintf("There is no team for %s.", pl.who(c.Kids))
 	case c.TooMany:
-		return fmt.Sprintf("That makes %s for %s, where there is room for %d.", gameplan.Count(len(c.Kids), "kid"), gameplan.And(pl.teams(c.Teams)), c.Room)
+		return fmt.Sprintf("That makes %s for %s, where there is room for %d.", prose.Count(len(c.Kids), "kid"), prose.And(pl.teams(c.Teams)), c.Room)
 	}
-	return fmt.Sprintf("That leaves %s for %s, where %d are needed.", gameplan.Count(len(c.Kids), "kid"), gameplan.And(pl.teams(c.Teams)), c.Room)
+	return fmt.Sprintf("That leaves %s for %s, where %d are needed.", prose.Count(len(c.Kids), "kid"), prose.And(pl.teams(c.Teams)), c.Room)
 }
 
 // Facts are what counts show about a conflict: the crowd of kids that has no room, or families too large for the room that is left to them.

@@ -10,6 +10,7 @@ import (
 	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/availability"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -58,7 +59,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 		pl.Game.Kids[k].Hurt = pl.hurtNow(k)
 	}
 	if played < 0 && over > sv.Played && apart(w.Hurt) {
-		pl.note("note: kids were hurt in different series: series %s over by the last of them, and as the plan has them; if not, say how many are over with ⟦played⟧", rangeIs(1, over))
+		pl.note("note: kids were hurt in different series: series %s over by the last of them, and as the plan has them; if not, say how many are over with ⟦played⟧", prose.Are(1, over))
 	}
 	pl.Notes = append(pl.Notes, sv.notes...)
 	pl.Notes = append(pl.Notes, a.notes...)
@@ -97,7 +98,7 @@ func newFrom(f *drills.Folder, profile *assess.Profile, w Wishes, sv *Saved, pla
 func (pl *Plan) compareWithTeam(sv *Saved) {
 	n := len(sv.Series)
 	if pl.Team.Series != n {
-		pl.note("note: the plan has %s and team.toml asks for %d; it stays with the plan's (for another number plan anew with lineup)", Count(n, "series"), pl.Team.Series)
+		pl.note("note: the plan has %s and team.toml asks for %d; it stays with the plan's (for another number plan anew with lineup)", prose.Count(n, "series"), pl.Team.Series)
 	}
 	for s := pl.Over; s < n; s++ {
 		if want := pl.Team.Formations[s%len(pl.Team.Formations)].Name; sv.Series[s].Formation != want {
@@ -138,7 +139,7 @@ func areOver(n int) string {
 	if n == 1 {
 		return "1 series is"
 	}
-	return Count(n, "series") + " are"
+	return prose.Count(n, "series") + " are"
 }
 
 // lastPlayed is the last of the first n series, from 0, that the plan has the kid on the field in; -1: none.
@@ -269,7 +270,7 @@ func (a *after) late(e event, back bool) error {
 		a.in(e.Kid, from)
 	default:
 		if e.Series <= over {
-			a.note("⟦late %s@%d⟧: series %s over, so kid %s counts as there from series %d on", e.Kid, e.Series, rangeIs(e.Series, over), e.Kid, over+1)
+			a.note("⟦late %s@%d⟧: series %s over, so kid %s counts as there from series %d on", e.Kid, e.Series, prose.Are(e.Series, over), e.Kid, over+1)
 		}
 		a.k.Gap(e.Kid, 1, from-1)
 		a.in(e.Kid, from)
@@ -292,14 +293,6 @@ func (a *after) in(kid string, from int) {
 			a.k.Gap(kid, s, s)
 		}
 	}
-}
-
-// rangeIs says one series or several: "3 is", "3-5 are".
-func rangeIs(a, b int) string {
-	if a == b {
-		return fmt.Sprintf("%d is", a)
-	}
-	return fmt.Sprintf("%d-%d are", a, b)
 }
 
 // played refuses what the series that are over contradict.

@@ -7,6 +7,7 @@ import (
 
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -131,7 +132,7 @@ func (pl *Plan) nextWords(plan rotation.Plan) []string {
 			}
 		}
 		if len(kids) > 0 {
-			parts = append(parts, role+" "+And(kids))
+			parts = append(parts, role+" "+prose.And(kids))
 		}
 	}
 	return []string{fmt.Sprintf("Series %d: %s.", pl.Over+1, strings.TrimSuffix(strings.Join(parts, "; "), "."))}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -161,9 +162,9 @@ func (f *facts) spotsWords(a, b int) string {
 		same = same && f.pl.spotsIn(s) == f.pl.spotsIn(a)
 	}
 	if same {
-		return Count(f.pl.spotsIn(a), "spot")
+		return prose.Count(f.pl.spotsIn(a), "spot")
 	}
-	return Count(sum, "spot") + " in all"
+	return prose.Count(sum, "spot") + " in all"
 }
 
 func all(n int) string {
@@ -233,7 +234,7 @@ func (f *facts) leastShares() {
 func (f *facts) leastAgainstMost(r rotation.RuleRef) {
 	for _, k := range r.Kids {
 		if most := f.most(k); r.Value > most {
-			f.add("The least share of %s is %s, and equal series give at most %d.", f.pl.names([]int{k}), Count(r.Value, "series"), most)
+			f.add("The least share of %s is %s, and equal series give at most %d.", f.pl.names([]int{k}), prose.Count(r.Value, "series"), most)
 		}
 	}
 }
@@ -251,7 +252,7 @@ func (f *facts) never() {
 				}
 			}
 			if able < want {
-				f.add("Series %d has %s of %s, and %s there may play it.", s+1, Count(want, "spot"), pl.Game.Roles[r], Count(able, "kid"))
+				f.add("Series %d has %s of %s, and %s there may play it.", s+1, prose.Count(want, "spot"), pl.Game.Roles[r], prose.Count(able, "kid"))
 				return
 			}
 		}

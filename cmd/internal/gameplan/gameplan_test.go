@@ -10,6 +10,7 @@ import (
 
 	"sevenyard/assess"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -280,9 +281,9 @@ func TestEveryRuleHasWords(t *testing.T) {
 }
 
 func TestRanges(t *testing.T) {
-	require.Equal(t, "1-3, 5, 7-8", Ranges([]int{1, 2, 3, 5, 7, 8}))
-	require.Equal(t, "", Ranges(nil))
-	require.Equal(t, "a, b and c", And([]string{"a", "b", "c"}))
-	require.Equal(t, "1 kid", Count(1, "kid"))
-	require.Equal(t, "2 series", Count(2, "series"))
+	require.Equal(t, "1-3, 5, 7-8", prose.Ranges([]int{1, 2, 3, 5, 7, 8}))
+	require.Equal(t, "", prose.Ranges(nil))
+	require.Equal(t, "a, b and c", prose.And([]string{"a", "b", "c"}))
+	require.Equal(t, "1 kid", prose.Count(1, "kid"))
+	require.Equal(t, "2 series", prose.Count(2, "series"))
 }

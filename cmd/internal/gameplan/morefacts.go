@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -32,7 +33,7 @@ func (f *facts) sameRole(most int) {
 			}
 		}
 		if spots > turns {
-			f.add("The game has %s of %s, and %s may play it, at most %d series each: that makes %d.", Count(spots, "spot"), role, Count(able, "kid"), most, turns)
+			f.add("The game has %s of %s, and %s may play it, at most %d series each: that makes %d.", prose.Count(spots, "spot"), role, prose.Count(able, "kid"), most, turns)
 			return
 		}
 	}
@@ -52,7 +53,7 @@ func (f *facts) minRoles(least int) {
 		}
 		switch {
 		case len(roles) < least:
-			f.add("%s may play %s in this game's formations, and %d different roles are asked for.", capital(f.kid(k)), Count(len(roles), "role"), least)
+			f.add("%s may play %s in this game's formations, and %d different roles are asked for.", capital(f.kid(k)), prose.Count(len(roles), "role"), least)
 		case f.most(k) < least:
 			f.add("%s can play at most %d series, and %d different roles are asked for.", capital(f.kid(k)), f.most(k), least)
 		}
@@ -74,7 +75,7 @@ func (f *facts) cover(c rotation.Cover) {
 			f.add("In series %d only %d of %s can be there, and the cover asks for %d.", s+1, there, who, c.AtLeast)
 			return
 		case pl.spotsIn(s) < c.AtLeast:
-			f.add("Series %d has %s, and the cover asks for %d kids.", s+1, Count(pl.spotsIn(s), "spot"), c.AtLeast)
+			f.add("Series %d has %s, and the cover asks for %d kids.", s+1, prose.Count(pl.spotsIn(s), "spot"), c.AtLeast)
 			return
 		}
 	}
@@ -156,7 +157,7 @@ func (f *facts) pin(r rotation.RuleRef) {
 			}
 		}
 		if have := pl.spotsOf(p.Series)[p.Role]; want > have {
-			f.add("%s has %s of %s, and %s for it.", capital(s), Count(have, "spot"), pl.Game.Roles[p.Role], Count(want, "pin"))
+			f.add("%s has %s of %s, and %s for it.", capital(s), prose.Count(have, "spot"), pl.Game.Roles[p.Role], prose.Count(want, "pin"))
 		}
 	}
 	for _, q := range f.pins() {

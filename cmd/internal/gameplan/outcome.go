@@ -2,8 +2,9 @@ package gameplan
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
+
+	"sevenyard/drills/prose"
 )
 
 // ShortWords says which series are played with fewer kids than the formation has spots, series
@@ -17,34 +18,16 @@ func (pl *Plan) ShortWords() []string {
 			roles = append(roles, pl.Game.Roles[r])
 		}
 		form := pl.Game.Forms[pl.Game.Series[sh.Series]]
-		w := fmt.Sprintf("short-handed: %d of %d in %s, without %s", len(form.Spots)-len(sh.Dropped), len(form.Spots), form.Label, And(roles))
+		w := fmt.Sprintf("short-handed: %d of %d in %s, without %s", len(form.Spots)-len(sh.Dropped), len(form.Spots), form.Label, prose.And(roles))
 		if series[w] == nil {
 			words = append(words, w)
 		}
 		series[w] = append(series[w], sh.Series+1)
 	}
 	for i, w := range words {
-		words[i] = "series " + Ranges(series[w]) + " " + w
+		words[i] = "series " + prose.Ranges(series[w]) + " " + w
 	}
 	return words
-}
-
-// Ranges writes rising numbers down, those in a row as 2-4.
-func Ranges(ns []int) string {
-	var out []string
-	for i := 0; i < len(ns); {
-		j := i
-		for j+1 < len(ns) && ns[j+1] == ns[j]+1 {
-			j++
-		}
-		part := strconv.Itoa(ns[i])
-		if j > i {
-			part += "-" + strconv.Itoa(ns[j])
-		}
-		out = append(out, part)
-		i = j + 1
-	}
-	return strings.Join(out, ", ")
 }
 
 // RulesInForce says the rules that the plan keeps, after loosening.
@@ -55,7 +38,7 @@ func (pl *Plan) RulesInForce() []string {
 		out = append(out, "the larger shares to those owed most")
 	}
 	if owed := pl.Outcome.Owed; owed != nil && len(owed.Back) > 0 {
-		out = append(out, Count(len(owed.Back), "series")+" paid back")
+		out = append(out, prose.Count(len(owed.Back), "series")+" paid back")
 	}
 	if p.MaxOn > 0 && p.MaxOn < len(p.Series) {
 		out = append(out, fmt.Sprintf("at most %d in a row on the field%s", p.MaxOn, pl.longTurns()))
@@ -92,7 +75,7 @@ func (pl *Plan) RulesInForce() []string {
 		out = append(out, fmt.Sprintf("at least %d of %s in every series", c.AtLeast, pl.names(c.Kids)))
 	}
 	if len(p.Pins) > 0 {
-		out = append(out, Count(len(p.Pins), "pin"))
+		out = append(out, prose.Count(len(p.Pins), "pin"))
 	}
 	return out
 }

@@ -10,6 +10,7 @@ import (
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // ErrOver says that the record has every series of the game.
@@ -46,7 +47,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 	}
 	over, n := Recorded(g), len(sv.Series)
 	if over > n {
-		return nil, sv.problems(0, fmt.Sprintf("the plan has %s, and game %s is recorded up to series %d", Count(n, "series"), g.ID, over), "plan anew with ⟦plan⟧")
+		return nil, sv.problems(0, fmt.Sprintf("the plan has %s, and game %s is recorded up to series %d", prose.Count(n, "series"), g.ID, over), "plan anew with ⟦plan⟧")
 	}
 	if over == n {
 		return nil, ErrOver
@@ -92,7 +93,7 @@ func (sv *Saved) WithRecord(g *games.Game) (*Saved, error) {
 		}
 	}
 	if len(differ) > 0 {
-		out.Note("series %s %s played otherwise than planned: the record counts", Ranges(differ), wasWere(len(differ)))
+		out.Note("series %s %s played otherwise than planned: the record counts", prose.Ranges(differ), wasWere(len(differ)))
 	}
 	out.attend(g, sv.Kids, over, played)
 	out.Hurt = slices.Clone(sv.Hurt)

@@ -10,6 +10,7 @@ import (
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -248,7 +249,7 @@ func (sv *Saved) spots(s int, form drills.Formation) string {
 	}
 	want := min(there, len(form.Spots))
 	if got := len(sv.Series[s].Slots); got != want || want == 0 {
-		return fmt.Sprintf("series %d has %s filled, and %s in %s: it should be %d", s+1, Count(got, "spot"), Count(there, "kid"), form.Name, want)
+		return fmt.Sprintf("series %d has %s filled, and %s in %s: it should be %d", s+1, prose.Count(got, "spot"), prose.Count(there, "kid"), form.Name, want)
 	}
 	var need, have []string
 	for i, x := range sv.Series[s].Slots {

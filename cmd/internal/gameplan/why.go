@@ -10,6 +10,7 @@ import (
 	"sevenyard/cmd/internal/asked"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -57,9 +58,9 @@ func (pl *Plan) Asked(q Question, roster []drills.Kid) (kid int, roles []int, er
 	r := pl.role(pl.Team.Catalogue.RoleMeant(q.Role))
 	switch {
 	case r < 0:
-		return 0, nil, asked.Wrong(asked.Role, fmt.Sprintf("no role %q", q.Role), "use "+And(pl.roleNames(used)))
+		return 0, nil, asked.Wrong(asked.Role, fmt.Sprintf("no role %q", q.Role), "use "+prose.And(pl.roleNames(used)))
 	case !slices.Contains(used, r):
-		return 0, nil, asked.Wrong(asked.Role, fmt.Sprintf("no formation played there has a %s", q.Role), "use "+And(pl.roleNames(used)))
+		return 0, nil, asked.Wrong(asked.Role, fmt.Sprintf("no formation played there has a %s", q.Role), "use "+prose.And(pl.roleNames(used)))
 	}
 	return kid, []int{r}, nil
 }
@@ -281,9 +282,9 @@ func (pl *Plan) priceWords(rules []rotation.RuleRef) string {
 	case rotation.RuleSeasonRoles:
 		return "the demand for a role not yet played this season (season_roles)"
 	case rotation.RuleMinRoles:
-		return fmt.Sprintf("the demand for %s a kid (min_roles)", Count(r.Value, "role"))
+		return fmt.Sprintf("the demand for %s a kid (min_roles)", prose.Count(r.Value, "role"))
 	case rotation.RuleSameRole:
-		return fmt.Sprintf("the limit of %s in one role (max_same_role)", Count(r.Value, "series"))
+		return fmt.Sprintf("the limit of %s in one role (max_same_role)", prose.Count(r.Value, "series"))
 	case rotation.RuleMaxOn:
 		return fmt.Sprintf("the limit of %d in a row on the field (max_on)", r.Value)
 	case rotation.RuleMaxOff:

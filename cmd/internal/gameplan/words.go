@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -19,7 +20,7 @@ func (pl *Plan) names(kids []int) string {
 	if len(ids) == 1 {
 		return "kid " + ids[0]
 	}
-	return "kids " + And(ids)
+	return "kids " + prose.And(ids)
 }
 
 // kid is one kid in a sentence.
@@ -30,22 +31,6 @@ func (pl *Plan) kid(id string) string {
 		}
 	}
 	return id
-}
-
-// And joins words: "a", "a and b", "a, b and c".
-func And(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}
-
-// Count puts a number before a word: "1 kid", "3 kids"; the plural of series is series.
-func Count(n int, word string) string {
-	if n != 1 && word != "series" {
-		word += "s"
-	}
-	return fmt.Sprintf("%d %s", n, word)
 }
 
 // ConflictWords says the rules of a conflict, equal shares and least shares gathered by their number.
@@ -81,9 +66,9 @@ func (pl *Plan) RuleWords(r rotation.RuleRef) string {
 	case rotation.RuleSeasonRoles:
 		return fmt.Sprintf("%s in a role not yet played this season (season_roles)", who)
 	case rotation.RuleMinRoles:
-		return fmt.Sprintf("%s in at least %s (min_roles)", who, Count(pl.number(r, pl.Game.MinRoles), "different role"))
+		return fmt.Sprintf("%s in at least %s (min_roles)", who, prose.Count(pl.number(r, pl.Game.MinRoles), "different role"))
 	case rotation.RuleSameRole:
-		return fmt.Sprintf("%s at most %s in one role (max_same_role)", who, Count(pl.number(r, pl.Game.MaxSameRole), "series"))
+		return fmt.Sprintf("%s at most %s in one role (max_same_role)", who, prose.Count(pl.number(r, pl.Game.MaxSameRole), "series"))
 	case rotation.RuleCover:
 		c := pl.cover(r)
 		return fmt.Sprintf("at least %d of %s on the field in every series (cover)", c.AtLeast, pl.names(c.Kids))
@@ -160,7 +145,7 @@ func (pl *Plan) neverWords(r rotation.RuleRef) string {
 				roles = append(roles, pl.Game.Roles[i])
 			}
 		}
-		parts = append(parts, fmt.Sprintf("kid %s never plays %s", pl.kid(pl.IDs[k]), And(roles)))
+		parts = append(parts, fmt.Sprintf("kid %s never plays %s", pl.kid(pl.IDs[k]), prose.And(roles)))
 	}
 	if len(parts) == 0 {
 		return "roles that kids never play (never, in roster.csv)"
@@ -175,7 +160,7 @@ func (pl *Plan) window(r rotation.RuleRef) string {
 		for _, w := range pl.Game.Kids[k].Presence().Stretches(len(pl.Game.Series)) {
 			when = append(when, fmt.Sprintf("%d to %d", w.First+1, w.Last+1))
 		}
-		parts = append(parts, fmt.Sprintf("kid %s is there for series %s", pl.kid(pl.IDs[k]), And(when)))
+		parts = append(parts, fmt.Sprintf("kid %s is there for series %s", pl.kid(pl.IDs[k]), prose.And(when)))
 	}
 	if len(parts) == 0 {
 		return "who is there when, and one kid for every spot"

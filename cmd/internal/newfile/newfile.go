@@ -11,6 +11,7 @@ import (
 	"runtime"
 	"strings"
 
+	"sevenyard/drills/lasting"
 	"sevenyard/drills/regular"
 )
 
@@ -151,10 +152,7 @@ func (t Target) Write(data []byte) (err error) {
 	if err := t.settle(temp); err != nil {
 		return err
 	}
-	if d, err := os.Open(dir); err == nil { // where the system can, the name outlives a power cut too
-		_ = d.Sync()
-		_ = d.Close()
-	}
+	lasting.SyncFolder(dir)
 	return nil
 }
 

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"sevenyard/cmd/internal/newfile"
+	"sevenyard/drills/lasting"
 	"sevenyard/drills/regular"
 )
 
@@ -55,7 +56,7 @@ func Write(dir string, files []File) (err error) {
 	}()
 	for _, f := range files {
 		name := filepath.Join(temp, f.Name)
-		if err := writeSynced(name, f.Data); err != nil {
+		if err := lasting.New(name, f.Data, nil); err != nil {
 			return err
 		}
 		r, _, _ := newfile.Hold(name) // until the folder has its name, so that nobody takes it for abandoned
@@ -77,7 +78,7 @@ func Write(dir string, files []File) (err error) {
 		}
 		return err
 	}
-	syncDir(parent)
+	lasting.SyncFolder(parent)
 	return nil
 }
 
@@ -135,21 +136,4 @@ func free(dir string) error {
 		return fmt.Errorf("%w: %s", ErrExists, dir)
 	}
 	return nil
-}
-
-func writeSynced(name string, data []byte) error {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, regular.FileMode)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Sync(), f.Close())
-}
-
-// syncDir makes the rename last through a power cut where the system can; where it cannot, the folder is still whole.
-func syncDir(dir string) {
-	if d, err := os.Open(dir); err == nil {
-		_ = d.Sync()
-		_ = d.Close()
-	}
 }

@@ -9,6 +9,7 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -176,7 +177,7 @@ func (g *Game) overlong(x rotation.Loosened) bool {
 // tooLong is the loud word on a plan that the heat does not allow.
 func (g *Game) tooLong() string {
 	return fmt.Sprintf("at %s nobody should be on the field for more than %s in a row, and with so few kids somebody is: make the series shorter, bring more kids, or cancel",
-		Degrees(g.Heat.Reading), gameplan.Count(g.Heat.MaxOn, "series"))
+		Degrees(g.Heat.Reading), prose.Count(g.Heat.MaxOn, "series"))
 }
 
 // heed puts the heat into the team's rules.

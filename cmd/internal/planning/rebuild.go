@@ -7,6 +7,7 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/rotation"
 )
 
@@ -86,7 +87,7 @@ type TooFew struct {
 }
 
 func (e *TooFew) Error() string {
-	return "no plan with " + gameplan.Count(e.Most, "changed spot") + " or fewer"
+	return "no plan with " + prose.Count(e.Most, "changed spot") + " or fewer"
 }
 
 // Report is the rebuilt plan as an object. With fewer changes asked for than were found possible it is the error TooFew.

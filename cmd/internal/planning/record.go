@@ -13,6 +13,7 @@ import (
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // ReadRecord reads the games on record of a folder and compares them with the team. With an error of type drills.Problems, the record holds what could be read.
@@ -183,11 +184,11 @@ func (g *Game) gameOn() (on *games.Game, note string, err error) {
 	rec, id := g.Record, g.Season.Game
 	if today := OnToday(rec, g.Today, g.Folder); id == "" && today != nil {
 		id = today.ID
-		note = fmt.Sprintf("game %s is of today, with %s on record: taken as the game that is on", id, gameplan.Count(gameplan.Recorded(today), "series"))
+		note = fmt.Sprintf("game %s is of today, with %s on record: taken as the game that is on", id, prose.Count(gameplan.Recorded(today), "series"))
 	} else if n := len(rec.Games); id == "" && n > 0 && rec.Games[n-1].Date == "" && gameplan.Recorded(&rec.Games[n-1]) < g.Folder.Team.Series {
 		last := &rec.Games[n-1]
 		note = fmt.Sprintf("%s has game %s without a date and with %s: if that is the game that is on, %s",
-			games.File, last.ID, gameplan.Count(gameplan.Recorded(last), "series"), g.Words.NameGame(last.ID))
+			games.File, last.ID, prose.Count(gameplan.Recorded(last), "series"), g.Words.NameGame(last.ID))
 	}
 	if id == "" {
 		return nil, note, nil
@@ -203,7 +204,7 @@ func (g *Game) gameOn() (on *games.Game, note string, err error) {
 		}
 		there := "there is none yet; " + g.Words.RecordFirst()
 		if len(ids) > 0 {
-			there = "it has " + gameplan.And(ids[max(0, len(ids)-8):])
+			there = "it has " + prose.And(ids[max(0, len(ids)-8):])
 		}
 		return nil, "", g.Words.NoGame(fmt.Sprintf("no game %q in %s; %s", id, games.File, there))
 	}

@@ -11,6 +11,7 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // attendance settles who is there: what is on record, else what the plan says, else everybody on the
@@ -235,7 +236,7 @@ func (b *builder) together() {
 			b.mayPlay(at, n, x.Kid)
 		}
 		if b.changed(n) && !sizes[len(slots)] {
-			b.warn("series %d has %s on the field, and a formation of the team has %d", n, gameplan.Count(len(slots), "kid"), most)
+			b.warn("series %d has %s on the field, and a formation of the team has %d", n, prose.Count(len(slots), "kid"), most)
 		}
 	}
 	b.odd()

@@ -11,6 +11,7 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // Typed is what lines typed by hand say.
@@ -106,7 +107,7 @@ func (l *liner) line(tokens []string) {
 	}
 	switch rest := strings.Join(tokens[1:], ","); {
 	case !slices.Contains(words, head):
-		l.problem(drills.DidYouMean(head, words, "a line is "+Grammar), "the line begins with %s", drills.Quote(tokens[0]))
+		l.problem(prose.DidYouMean(head, words, "a line is "+Grammar), "the line begins with %s", drills.Quote(tokens[0]))
 	case len(tokens) == 1:
 		l.problem("such as absent 4, late 9@3, left 6@5, hurt 2@5, void 4", "nothing follows %s", head)
 	case head == "absent":
@@ -201,9 +202,9 @@ func (l *liner) unknown(t string) {
 	}
 	advice := drills.KidAdvice(t, l.f.Roster)
 	if !strings.HasPrefix(advice, "did you mean") {
-		advice = "roles are " + drills.AndList(letters) + "; kids go by their ids in roster.csv"
+		advice = "roles are " + prose.And(letters) + "; kids go by their ids in roster.csv"
 	}
-	l.problem(drills.DidYouMean(t, names, advice), "%s is no role and no kid", drills.Quote(t))
+	l.problem(prose.DidYouMean(t, names, advice), "%s is no role and no kid", drills.Quote(t))
 }
 
 // ParseVoid reads series, or all of them: 4, 4-6, all.

@@ -11,6 +11,7 @@ import (
 	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // Told is what a person says about one game.
@@ -208,7 +209,7 @@ func (b *builder) plan() {
 		b.warn("%s", note)
 	}
 	if n > len(pl.Series) {
-		b.problem(asked.Played, "use a number up to that, and add the others with ⟦line⟧", "%d, and the plan has %s", n, gameplan.Count(len(pl.Series), "series"))
+		b.problem(asked.Played, "use a number up to that, and add the others with ⟦line⟧", "%d, and the plan has %s", n, prose.Count(len(pl.Series), "series"))
 		return
 	}
 	if n < 0 {

@@ -9,6 +9,7 @@ import (
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
+	"sevenyard/drills/prose"
 )
 
 // Drawing says how the teams came to their coaches, of the record of a draw.
@@ -148,7 +149,7 @@ func (g *draftPage) spread(d *report.Draft, t Team) {
 	if d.Snake != nil {
 		g.SnakeWords = fmt.Sprintf("The spread is smaller than the snake draft's in %d of %d measures.", lower, len(d.Measures))
 		if d.Snake.Mended > 0 {
-			g.SnakeWords += fmt.Sprintf(" To keep the rules, %s had to be moved after the snake.", plural(d.Snake.Mended, "kid"))
+			g.SnakeWords += fmt.Sprintf(" To keep the rules, %s had to be moved after the snake.", prose.Count(d.Snake.Mended, "kid"))
 		}
 	}
 	even := 0
@@ -158,13 +159,6 @@ func (g *draftPage) spread(d *report.Draft, t Team) {
 		}
 	}
 	g.Even = fmt.Sprintf("In %d of %d measures the teams differ by less than measurement error alone would make truly equal teams differ.", even, len(d.Measures))
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // lineChunks shares texts out to pages by the lines they take.

@@ -10,10 +10,10 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -108,7 +108,7 @@ func runDraftAdd(ctx context.Context, o moveOptions, sio tty.IO) error {
 	switch {
 	case len(sv.gone) > 0:
 		return fmt.Errorf("%s of %s not in pool.csv any more (kid %s first); go on without them first: sevenyard draft drop %s --from %s",
-			gameplan.Count(len(sv.gone), "kid"), sv.file, sv.gone[0].Kid, p.src.Name, tty.Quote(sv.file))
+			prose.Count(len(sv.gone), "kid"), sv.file, sv.gone[0].Kid, p.src.Name, tty.Quote(sv.file))
 	case len(late) == 0:
 		return fmt.Errorf("every kid of pool.csv has a team in %s; add a row for the kid who came late to pool.csv", sv.file)
 	}
@@ -142,7 +142,7 @@ func runDraftDrop(ctx context.Context, o moveOptions, sio tty.IO) error {
 		late = sv.without(pool, leave)
 		without := draftplan.Without(pool, append(slices.Clone(leave), late...))
 		if len(without.Kids) < len(without.League.Teams) {
-			return nil, fmt.Errorf("that leaves %s for %s", gameplan.Count(len(without.Kids), "kid"), gameplan.Count(len(without.League.Teams), "team"))
+			return nil, fmt.Errorf("that leaves %s for %s", prose.Count(len(without.Kids), "kid"), prose.Count(len(without.League.Teams), "team"))
 		}
 		return without, nil
 	})
@@ -161,7 +161,7 @@ func runDraftDrop(ctx context.Context, o moveOptions, sio tty.IO) error {
 		}
 	}
 	if len(late) > 0 {
-		p.Notes = append(p.Notes, fmt.Sprintf("%s of pool.csv on no team (kid %s first) and left out here; when this is saved, place them with sevenyard draft add", gameplan.Count(len(late), "kid"), late[0]))
+		p.Notes = append(p.Notes, fmt.Sprintf("%s of pool.csv on no team (kid %s first) and left out here; when this is saved, place them with sevenyard draft add", prose.Count(len(late), "kid"), late[0]))
 	}
 	return o.place(ctx, p, sv, "Kids who left")
 }
@@ -182,7 +182,7 @@ func (o moveOptions) place(ctx context.Context, p *Pool, sv *Saved, title string
 		return p.conflict(ctx, "no teams: ", res.Conflict)
 	case len(res.Options) == 0:
 		return &tty.Refused{
-			Text:   p.Fold(fmt.Sprintf("sevenyard: no way was found to put the teams in order with at most %s; draft anew: sevenyard draft %s", gameplan.Count(most, "move"), p.src.Name), "  "),
+			Text:   p.Fold(fmt.Sprintf("sevenyard: no way was found to put the teams in order with at most %s; draft anew: sevenyard draft %s", prose.Count(most, "move"), p.src.Name), "  "),
 			Object: report.NewRefusal(report.Problem{What: fmt.Sprintf("no way was found with at most %d moves", most), Do: "draft anew"}),
 		}
 	}
@@ -231,7 +231,7 @@ func (s *changeScreen) placementText(title string, r *report.Placement, sv *Save
 	}
 	out := s.Fold(s.Strong(tty.Sentence(title+": "+strings.Join(who, ", "))), "  ")
 	if r.Beyond {
-		out += s.Fold(fmt.Sprintf("No way with at most %s was found that keeps every rule; this one moves more:", gameplan.Count(r.Most, "move")), "")
+		out += s.Fold(fmt.Sprintf("No way with at most %s was found that keeps every rule; this one moves more:", prose.Count(r.Most, "move")), "")
 	}
 	out += "\n"
 	for i, o := range r.Options {

@@ -7,10 +7,10 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -166,9 +166,9 @@ func (l *live) turn(who tty.People, r *report.Board) string {
 		k, _ := l.Pl.Find(id)
 		best = append(best, who.Inline(id)+" "+screen.Figure(l.Pl.Numbers.Kids[k].Scores[0], 0))
 	}
-	out := l.Fold(fmt.Sprintf("%s still to be picked. Best overall that %s may call, in points: %s.", gameplan.Count(len(r.Left), "kid"), r.Turn, strings.Join(best, ", ")), "")
+	out := l.Fold(fmt.Sprintf("%s still to be picked. Best overall that %s may call, in points: %s.", prose.Count(len(r.Left), "kid"), r.Turn, strings.Join(best, ", ")), "")
 	if n := len(r.Left) - len(r.Legal); n > 0 {
-		out += l.Fold(fmt.Sprintf("The rules keep %s of them from %s.", gameplan.Count(n, "kid"), r.Turn), "")
+		out += l.Fold(fmt.Sprintf("The rules keep %s of them from %s.", prose.Count(n, "kid"), r.Turn), "")
 	}
 	text := l.Strong(fmt.Sprintf("Round %d: %s picks.", r.Round, r.Turn))
 	if len(list) == 0 {

@@ -8,11 +8,11 @@ import (
 	"strings"
 
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -173,9 +173,9 @@ func (s *changeScreen) options(list []report.DraftOption, before float64) string
 		}
 		moved := "nobody moves"
 		if n := len(o.Moves); n > 0 {
-			moved = gameplan.Count(n, "kid") + " moves"
+			moved = prose.Count(n, "kid") + " moves"
 			if n > 1 {
-				moved = gameplan.Count(n, "kid") + " move"
+				moved = prose.Count(n, "kid") + " move"
 			}
 		}
 		if len(parts) == 0 {
@@ -202,7 +202,7 @@ func (s *changeScreen) savedWords(out *teamTargets, sv *Saved, after draft.Split
 		if n > 1 {
 			kids = "kids"
 		}
-		words += fmt.Sprintf(" Now take the rows of %s %s out of pool.csv and results.csv: whoever is in pool.csv and on no team counts as a kid who came late.", kids, gameplan.And(sv.rows))
+		words += fmt.Sprintf(" Now take the rows of %s %s out of pool.csv and results.csv: whoever is in pool.csv and on no team counts as a kid who came late.", kids, prose.And(sv.rows))
 	}
 	was := ""
 	if filepath.Clean(out.plan) != filepath.Clean(sv.file) {

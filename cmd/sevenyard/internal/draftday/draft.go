@@ -13,11 +13,11 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/team"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/drills/regular"
 	"sevenyard/fixtures"
 	"sevenyard/optimize/draft"
@@ -136,7 +136,7 @@ func poolSource(c *cli.Context) (tty.Source, []string, error) {
 		for _, sub := range c.Command.Subcommands {
 			names = append(names, sub.Name)
 		}
-		if near := drills.NearMatch(args[0], names); near != "" {
+		if near := prose.Near(args[0], names); near != "" {
 			return tty.Source{}, nil, tty.Usagef("no folder %s; did you mean sevenyard draft %s?", args[0], near)
 		}
 		return tty.Source{}, nil, fmt.Errorf("no folder %s; sevenyard start --pool %s makes a new one", args[0], tty.Quote(args[0]))
@@ -322,7 +322,7 @@ func (p *Pool) Brief() {
 		if p.src.Name == "--demo" {
 			where = "sevenyard draft --demo --format json lists them"
 		}
-		p.Warn(p.sio, []string{fmt.Sprintf("note: %s about the files and the scores: %s", gameplan.Count(n, "warning"), where)})
+		p.Warn(p.sio, []string{fmt.Sprintf("note: %s about the files and the scores: %s", prose.Count(n, "warning"), where)})
 	}
 }
 

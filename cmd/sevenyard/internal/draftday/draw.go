@@ -15,13 +15,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -123,7 +123,7 @@ func (p *Pool) coaches(sv *Saved) ([]draft.Coach, error) {
 	case len(list) == 0:
 		return nil, fmt.Errorf(`league.toml names no coaches; write [[coach]] and below it name = "..." for each, and kid = "7" for one whose own kid is in the pool`)
 	case len(list) > teams:
-		return nil, fmt.Errorf("league.toml names %d coaches for %s", len(list), gameplan.Count(teams, "team"))
+		return nil, fmt.Errorf("league.toml names %d coaches for %s", len(list), prose.Count(teams, "team"))
 	}
 	out := make([]draft.Coach, len(list))
 	has := map[int]string{}
@@ -206,7 +206,7 @@ func (p *Pool) drawText(d *report.Draw, sv *Saved, file string) string {
 		}
 	}
 	if len(without) > 0 {
-		out += p.Fold(tty.Sentence("Without a coach yet: "+gameplan.And(without)), "  ")
+		out += p.Fold(tty.Sentence("Without a coach yet: "+prose.And(without)), "  ")
 	}
 	out += "\n" + p.Fold(fmt.Sprintf("Drawn from the words: %s", d.Seed), "  ")
 	out += p.Fold(fmt.Sprintf("The teams are those of %s with the SHA-256", d.Input.File), "  ")

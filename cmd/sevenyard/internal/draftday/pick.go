@@ -14,11 +14,11 @@ import (
 
 	"sevenyard/cmd/internal/boardfile"
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -322,7 +322,7 @@ func (l *live) show(ctx context.Context, o pickOptions) error {
 			if len(r.Left) == 1 {
 				are = "is"
 			}
-			return fmt.Errorf("%s %s still to be picked; the teams can be saved when the board is full (the board itself is safe in %s)", gameplan.Count(len(r.Left), "kid"), are, l.file)
+			return fmt.Errorf("%s %s still to be picked; the teams can be saved when the board is full (the board itself is safe in %s)", prose.Count(len(r.Left), "kid"), are, l.file)
 		}
 		split := l.board.Split()
 		d = l.Pl.Draft(split, l.Pl.Numbers.Measure(split), set.Seed)

@@ -15,10 +15,10 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/drills/regular"
 	"sevenyard/optimize/draft"
 )
@@ -70,11 +70,11 @@ func readPostOptions(c *cli.Context, sio tty.IO) (o postOptions, err error) {
 func (s *Saved) Whole(p *Pool) error {
 	if late := p.Pl.Unplaced(s.Now); len(late) > 0 {
 		return fmt.Errorf("%s of pool.csv on no team (kid %s first); place them: sevenyard draft add %s --from %s",
-			gameplan.Count(len(late), "kid"), p.Pl.IDs[late[0]], p.src.Name, tty.Quote(s.file))
+			prose.Count(len(late), "kid"), p.Pl.IDs[late[0]], p.src.Name, tty.Quote(s.file))
 	}
 	if len(s.gone) > 0 {
 		return fmt.Errorf("%s of %s not in pool.csv any more (kid %s first); see what that does: sevenyard draft drop %s --from %s",
-			gameplan.Count(len(s.gone), "kid"), s.file, s.gone[0].Kid, p.src.Name, tty.Quote(s.file))
+			prose.Count(len(s.gone), "kid"), s.file, s.gone[0].Kid, p.src.Name, tty.Quote(s.file))
 	}
 	return nil
 }

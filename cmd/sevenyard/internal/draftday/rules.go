@@ -5,10 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -33,7 +33,7 @@ func (s *draftScreen) rules() string {
 
 // broken says which rules are broken, and how; of those that are not shown only how many there are.
 func (s *draftScreen) broken(shown []draft.Rule, all int) string {
-	out := s.Fold(s.Strong(fmt.Sprintf("%s broken", gameplan.Count(all, "rule"))), "")
+	out := s.Fold(s.Strong(fmt.Sprintf("%s broken", prose.Count(all, "rule"))), "")
 	for _, words := range s.pl.BrokenWords(shown, s.split) {
 		out += s.Fold("! "+words, "  ")
 	}
@@ -85,13 +85,13 @@ func (s *draftScreen) RuleLines() []string {
 		}
 	}
 	if n := len(byKind["nights"]); n > 0 {
-		out = append(out, fmt.Sprintf("%s with nights of their own, each on a team whose nights fit", gameplan.Count(n, "kid")))
+		out = append(out, fmt.Sprintf("%s with nights of their own, each on a team whose nights fit", prose.Count(n, "kid")))
 	}
 	if n := len(byKind["apart"]); n > 0 {
-		out = append(out, fmt.Sprintf("%s kept apart", gameplan.Count(n, "pair")))
+		out = append(out, fmt.Sprintf("%s kept apart", prose.Count(n, "pair")))
 	}
 	if list := byKind["returning"]; len(list) > 0 {
-		out = append(out, fmt.Sprintf("at most %s of the same old team on one team", gameplan.Count(s.pl.Numbers.MaxReturning, "kid")))
+		out = append(out, fmt.Sprintf("at most %s of the same old team on one team", prose.Count(s.pl.Numbers.MaxReturning, "kid")))
 	}
 	return out
 }
@@ -102,7 +102,7 @@ func (s *draftScreen) names(ids []string) string {
 	for _, id := range ids {
 		out = append(out, s.who.Inline(id))
 	}
-	return gameplan.And(out)
+	return prose.And(out)
 }
 
 // carpools says which wishes are kept, and what those that are not would cost.
@@ -181,7 +181,7 @@ func (s *draftScreen) played() string {
 	}
 	out := "\n" + s.Fold(s.Strong("Tried out by playing"), "") + s.Blocks(t, 1)
 	words := fmt.Sprintf("Every team plays its own best plan of %s in %s, with equal turns: the strength of its weakest series and of its average one, from the lowest team to the highest.",
-		gameplan.Count(p.Series, "series"), strings.Join(forms, ", "))
+		prose.Count(p.Series, "series"), strings.Join(forms, ", "))
 	if !proven {
 		words += " Not every plan is proven in the time given, so another run may differ a little."
 	}

@@ -6,9 +6,9 @@ import (
 	"slices"
 
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -18,7 +18,7 @@ func (s *Saved) Heed(p *Pool) {
 	p.Notes = append(p.Notes, p.Pl.Changed(s.Saved, p.Pl.Numbers.Measure(s.Now))...)
 	s.broken = draft.Check(p.Pl.Numbers, s.Now)
 	if n := len(s.broken); n > 0 {
-		p.Notes = append(p.Notes, fmt.Sprintf("the teams of %s break %s of the pool; %s", s.file, gameplan.Count(n, "rule"), s.mending(p)))
+		p.Notes = append(p.Notes, fmt.Sprintf("the teams of %s break %s of the pool; %s", s.file, prose.Count(n, "rule"), s.mending(p)))
 	}
 }
 
@@ -96,7 +96,7 @@ func betterWords(pl *draftplan.Plan, d *report.Draft, src string) string {
 		how += fmt.Sprintf(" --seed %d", d.Seed)
 	}
 	if b.Shortage < d.Shortage {
-		return fmt.Sprintf("A better split is known, which leaves %s unfilled, and these teams leave %d: %s shows it.", gameplan.Count(b.Shortage, "spot"), d.Shortage, how)
+		return fmt.Sprintf("A better split is known, which leaves %s unfilled, and these teams leave %d: %s shows it.", prose.Count(b.Shortage, "spot"), d.Shortage, how)
 	}
 	return fmt.Sprintf("A more even split is known: its unevenness is %.2f and that of these teams %.2f, which is %.2f more (%.2f is one team off by 1 point overall). It comes from %s.",
 		b.Objective, d.Objective, cents(d.Objective)-cents(b.Objective), pl.PointPrice(), how)

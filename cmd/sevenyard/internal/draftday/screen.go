@@ -7,12 +7,12 @@ import (
 	"strings"
 
 	"sevenyard/cmd/internal/draftplan"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -53,7 +53,7 @@ func (s *draftScreen) head() string {
 		size = fmt.Sprintf("%d or %d", least, most)
 	}
 	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s of %s", name, s.pl.Pool.League.Common.Division.Words(),
-		gameplan.Count(kids, "kid"), gameplan.Count(len(s.d.Teams), "team"), size)), "")
+		prose.Count(kids, "kid"), prose.Count(len(s.d.Teams), "team"), size)), "")
 }
 
 // teams is the list of who is where.
@@ -72,7 +72,7 @@ func (s *draftScreen) teams() string {
 			for _, n := range t.Nights {
 				days = append(days, drills.NightName(n))
 			}
-			line += ": practice on " + gameplan.And(days)
+			line += ": practice on " + prose.And(days)
 		}
 		out += s.Fold(line, "  ")
 		var kids []string
@@ -125,15 +125,15 @@ func movedWords(v tty.View, who tty.People, moved []report.Moved) string {
 	}
 	out := ""
 	if len(came) > 0 {
-		out += v.Fold(tty.Sentence(fmt.Sprintf("%s came: %s", gameplan.Count(len(came), "kid"), strings.Join(came, "; "))), "  ")
+		out += v.Fold(tty.Sentence(fmt.Sprintf("%s came: %s", prose.Count(len(came), "kid"), strings.Join(came, "; "))), "  ")
 	}
 	if len(left) > 0 {
-		out += v.Fold(tty.Sentence(fmt.Sprintf("%s left: %s", gameplan.Count(len(left), "kid"), strings.Join(left, "; "))), "  ")
+		out += v.Fold(tty.Sentence(fmt.Sprintf("%s left: %s", prose.Count(len(left), "kid"), strings.Join(left, "; "))), "  ")
 	}
 	if len(changed) == 0 {
 		return out + v.Fold("Nobody who had a team changes it.", "  ")
 	}
-	return out + v.Fold(tty.Sentence(fmt.Sprintf("%s changed teams: %s", gameplan.Count(len(changed), "kid"), strings.Join(changed, "; "))), "  ")
+	return out + v.Fold(tty.Sentence(fmt.Sprintf("%s changed teams: %s", prose.Count(len(changed), "kid"), strings.Join(changed, "; "))), "  ")
 }
 
 // evenness is the spread by measure beside what other ways give, with bars, and what to think of it.
@@ -222,10 +222,10 @@ func (s *draftScreen) errorWords() string {
 	}
 	var parts []string
 	if len(more) > 0 {
-		parts = append(parts, fmt.Sprintf("In %s the teams differ by more than the error of measurement explains: it alone does that in less than one case of twenty.", gameplan.And(more)))
+		parts = append(parts, fmt.Sprintf("In %s the teams differ by more than the error of measurement explains: it alone does that in less than one case of twenty.", prose.And(more)))
 	}
 	if len(maybe) > 0 {
-		parts = append(parts, fmt.Sprintf("In %s they differ by more than the error alone does on average, but by no more than it well may.", gameplan.And(maybe)))
+		parts = append(parts, fmt.Sprintf("In %s they differ by more than the error alone does on average, but by no more than it well may.", prose.And(maybe)))
 	}
 	if len(more)+len(maybe) < len(s.d.Measures) {
 		parts = append(parts, "In all else they are even as far as anybody can tell.")
@@ -238,13 +238,13 @@ func (s *draftScreen) verdict() string {
 	out := s.errorWords()
 	switch {
 	case s.d.Shortage > 0:
-		out += fmt.Sprintf(" %s of the formation cannot be filled by teams from their own kids: see the table below.", gameplan.Count(s.d.Shortage, "spot"))
+		out += fmt.Sprintf(" %s of the formation cannot be filled by teams from their own kids: see the table below.", prose.Count(s.d.Shortage, "spot"))
 	case len(s.pl.Numbers.Roles) > 0:
 		out += fmt.Sprintf(" Every team can fill %s from its own kids.", s.pl.Folder.Team.Formations[0].Name)
 	}
 	switch {
 	case len(s.d.Broken) > 0:
-		return s.Fold(out+fmt.Sprintf(" But they break %s, so nothing is proven of them.", gameplan.Count(len(s.d.Broken), "rule")), "")
+		return s.Fold(out+fmt.Sprintf(" But they break %s, so nothing is proven of them.", prose.Count(len(s.d.Broken), "rule")), "")
 	case s.d.Better != nil:
 		return s.Fold(out+" "+betterWords(s.pl, s.d, s.from), "")
 	case s.d.Proven:

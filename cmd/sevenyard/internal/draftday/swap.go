@@ -13,6 +13,7 @@ import (
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/optimize/draft"
 )
 
@@ -194,7 +195,7 @@ func (p *Pool) team(name string) (int, error) {
 	if t, ok := p.Pl.FindTeam(name); ok {
 		return t, nil
 	}
-	if near := drills.NearMatch(name, p.Pl.Numbers.Teams); near != "" {
+	if near := prose.Near(name, p.Pl.Numbers.Teams); near != "" {
 		return 0, tty.Usagef("no team %q in league.toml; did you mean %s?", name, near)
 	}
 	return 0, tty.Usagef("no team %q in league.toml; the teams are %s", name, strings.Join(p.Pl.Numbers.Teams, ", "))

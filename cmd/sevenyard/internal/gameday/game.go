@@ -4,9 +4,9 @@ import (
 	"context"
 	"fmt"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // Game is one team's game on its way to a plan, with how a terminal shows it.
@@ -62,7 +62,7 @@ func (g *Game) Briefly() []string {
 		out = append(out, tty.WarningsAt(n, g.src))
 	}
 	if n := len(g.SeasonWarnings); n > 0 {
-		out = append(out, fmt.Sprintf("note: %s about the record: sevenyard season %s", gameplan.Count(n, "warning"), g.src.Name))
+		out = append(out, fmt.Sprintf("note: %s about the record: sevenyard season %s", prose.Count(n, "warning"), g.src.Name))
 	}
 	return append(out, g.PlanWarnings()...)
 }

@@ -6,12 +6,12 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // wbgtFlag is the flag of commands that plan a game.
@@ -43,14 +43,14 @@ func (s *lineupScreen) heat() string {
 		for _, b := range s.l.Breaks {
 			after = append(after, b.After)
 		}
-		out += s.Fold(fmt.Sprintf("- Water breaks after series %s: %d minutes each or more, in the shade.", gameplan.Ranges(after), h.BreakMinutes), "  ")
+		out += s.Fold(fmt.Sprintf("- Water breaks after series %s: %d minutes each or more, in the shade.", prose.Ranges(after), h.BreakMinutes), "  ")
 	}
 	switch {
 	case h.MaxOn > 0 && h.MaxOnKept:
-		out += s.Fold(fmt.Sprintf("- At most %s in a row on the field.", gameplan.Count(min(h.MaxOn, max(1, s.l.Rules.MaxOn)), "series")), "  ")
+		out += s.Fold(fmt.Sprintf("- At most %s in a row on the field.", prose.Count(min(h.MaxOn, max(1, s.l.Rules.MaxOn)), "series")), "  ")
 	case h.MaxOn > 0:
 		out += s.Fold(s.Strong(fmt.Sprintf("! Somebody is on the field for more than %s in a row: with so few kids there is no other plan. Make the series shorter, bring more kids, or cancel.",
-			gameplan.Count(h.MaxOn, "series"))), "  ")
+			prose.Count(h.MaxOn, "series"))), "  ")
 	}
 	out += s.Fold(h.Word, "")
 	for _, off := range h.Off {
@@ -96,7 +96,7 @@ func (l *league) heat(out *report.Lineups) string {
 		}
 		if !h.MaxOnKept {
 			tooLong += l.Fold(l.Strong(fmt.Sprintf("! %s: somebody is on the field for more than %s in a row. Make the series shorter, bring more kids, or cancel.",
-				screen.Clean(x.Folder), gameplan.Count(h.MaxOn, "series"))), "  ")
+				screen.Clean(x.Folder), prose.Count(h.MaxOn, "series"))), "  ")
 		}
 	}
 	if len(words) == 0 {
@@ -127,7 +127,7 @@ func demands(h *report.Heat) string {
 		words += fmt.Sprintf(" Water breaks of %d minutes or more after %s.", h.BreakMinutes, every)
 	}
 	if h.MaxOn > 0 {
-		words += fmt.Sprintf(" At most %s in a row on the field.", gameplan.Count(h.MaxOn, "series"))
+		words += fmt.Sprintf(" At most %s in a row on the field.", prose.Count(h.MaxOn, "series"))
 	}
 	return words
 }

@@ -5,11 +5,11 @@ import (
 	"slices"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // strength is the weakest series and the total, each with its bound and what is proven.
@@ -36,9 +36,9 @@ func (s *lineupScreen) sumNote() string {
 // strengths are the figures alone.
 func (s *lineupScreen) strengths() string {
 	left := len(s.l.Series) - s.l.Played
-	all := fmt.Sprintf("All %s together", gameplan.Count(left, "series"))
+	all := fmt.Sprintf("All %s together", prose.Count(left, "series"))
 	if s.l.Played > 0 {
-		all = fmt.Sprintf("The %s still to play", gameplan.Count(left, "series"))
+		all = fmt.Sprintf("The %s still to play", prose.Count(left, "series"))
 	}
 	weak := fmt.Sprintf("Weakest series, number %d: %s", s.l.Weakest.Series, tty.Point(s.l.Weakest.Value))
 	total := fmt.Sprintf("%s: %s", all, tty.Point(s.l.Total.Value))

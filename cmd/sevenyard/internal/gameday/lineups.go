@@ -14,11 +14,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 	"sevenyard/drills/regular"
 )
 
@@ -258,7 +258,7 @@ func (l *league) meter() (stop func()) {
 func (l *league) words() string {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	text := fmt.Sprintf("%d of %s planned", l.done, gameplan.Count(len(l.games), "team"))
+	text := fmt.Sprintf("%d of %s planned", l.done, prose.Count(len(l.games), "team"))
 	if l.open > 0 {
 		text += fmt.Sprintf(", %d not proven", l.open)
 	}

@@ -7,11 +7,11 @@ import (
 	"strconv"
 	"time"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // lineupScreen lays a plan out for people.
@@ -59,7 +59,7 @@ func (s *lineupScreen) title() string {
 		team = "Your team"
 	}
 	return s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, s.sh.Division,
-		gameplan.Count(len(s.l.Series), "series"), gameplan.Count(len(s.l.Kids), "kid"))), "")
+		prose.Count(len(s.l.Series), "series"), prose.Count(len(s.l.Kids), "kid"))), "")
 }
 
 // away is who is not there, or not all the time.
@@ -118,7 +118,7 @@ func StretchWords(stretches [][2]int) string {
 			parts = append(parts, fmt.Sprintf("%d to %d", w[0], w[1]))
 		}
 	}
-	return gameplan.And(parts)
+	return prose.And(parts)
 }
 
 // loosened is what became of rules that cannot hold.
@@ -251,7 +251,7 @@ func (s *lineupScreen) levelled() string {
 	if len(kids) > 1 {
 		are = "are"
 	}
-	return s.Fold(fmt.Sprintf("%s %s not there throughout, but long enough for as many turns as the others: turns are shared out, not time.", gameplan.And(kids), are), "")
+	return s.Fold(fmt.Sprintf("%s %s not there throughout, but long enough for as many turns as the others: turns are shared out, not time.", prose.And(kids), are), "")
 }
 
 // letters say what the marks of the grid mean.

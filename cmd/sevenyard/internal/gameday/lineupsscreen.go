@@ -5,11 +5,11 @@ import (
 	"strconv"
 	"time"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // longestFolder is the most cells of a folder's name in the table.
@@ -49,7 +49,7 @@ func (l *league) text(out *report.Lineups, took time.Duration) string {
 	if loosened {
 		text += l.Fold("!: not all rules of that team can hold, and some were LOOSENED; sevenyard lineup with that folder alone says which.", "")
 	}
-	text += "\n" + notes + l.Fold(fmt.Sprintf("%s in %.1f s, %d of them proven the best there are%s.", gameplan.Count(len(out.Teams)-l.failed, "plan"), took.Seconds(),
+	text += "\n" + notes + l.Fold(fmt.Sprintf("%s in %.1f s, %d of them proven the best there are%s.", prose.Count(len(out.Teams)-l.failed, "plan"), took.Seconds(),
 		len(out.Teams)-l.failed-l.open, l.rest()), "")
 	text += l.heat(out)
 	if len(l.late) > 0 {
@@ -66,7 +66,7 @@ func (l *league) rest() string {
 	if l.failed == 0 {
 		return ""
 	}
-	return fmt.Sprintf("; %s without a plan", gameplan.Count(l.failed, "team"))
+	return fmt.Sprintf("; %s without a plan", prose.Count(l.failed, "team"))
 }
 
 // without says why a team has no plan, in short.
@@ -80,7 +80,7 @@ func (l *league) without(x report.TeamLineup) string {
 			why = fmt.Sprintf("%s:%d: %s", p.File, p.Line, p.What)
 		}
 		if n > 1 {
-			why += fmt.Sprintf(", and %s more", gameplan.Count(n-1, "problem"))
+			why += fmt.Sprintf(", and %s more", prose.Count(n-1, "problem"))
 		}
 	}
 	return l.Fold(fmt.Sprintf("%s: %s", screen.Clean(x.Folder), tty.Sentence(screen.Clean(why))), "  ")

@@ -7,8 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // gameFlag names the game that is being planned.
@@ -22,7 +22,7 @@ func (s *lineupScreen) owed() string {
 	if season == nil {
 		return ""
 	}
-	after := gameplan.Count(season.Games, "game") + " on record"
+	after := prose.Count(season.Games, "game") + " on record"
 	out := ""
 	if len(season.Larger) > 0 {
 		verb := "has"
@@ -74,7 +74,7 @@ func (s *lineupScreen) names(ids []string) string {
 	for i, id := range ids {
 		names[i] = s.who.Inline(id)
 	}
-	return gameplan.And(names)
+	return prose.And(names)
 }
 
 // balance is what a kid is owed, with its sign.

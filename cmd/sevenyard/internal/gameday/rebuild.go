@@ -13,6 +13,7 @@ import (
 	"sevenyard/cmd/internal/planning"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // rebuildSeconds is how long a rebuild may take: somebody waits for it at the field.
@@ -121,16 +122,16 @@ func tooFew(err error) error {
 		return err
 	}
 	n, most := few.Changes, few.Most
-	spots := gameplan.Count(n.Value, "changed spot")
+	spots := prose.Count(n.Value, "changed spot")
 	if n.Bound > most {
 		return fmt.Errorf("no plan under the rules changes %s or fewer: it takes at least %d; use --changes %d, or leave it out for the fewest",
-			gameplan.Count(most, "spot"), n.Bound, n.Value)
+			prose.Count(most, "spot"), n.Bound, n.Value)
 	}
 	if few.Stopped {
-		return fmt.Errorf("stopped: no plan with %s or fewer was found yet, only one with %s", gameplan.Count(most, "changed spot"), spots)
+		return fmt.Errorf("stopped: no plan with %s or fewer was found yet, only one with %s", prose.Count(most, "changed spot"), spots)
 	}
 	return fmt.Errorf("no plan with %s or fewer was found in the time given, only one with %s; give it more time with --seconds 60, or use --changes %d",
-		gameplan.Count(most, "changed spot"), spots, n.Value)
+		prose.Count(most, "changed spot"), spots, n.Value)
 }
 
 // kept says where a rebuilt plan is, or how to keep it.

@@ -10,6 +10,7 @@ import (
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // rebuildScreen lays a rebuilt plan out: the changes first, for whoever calls them out.
@@ -33,8 +34,8 @@ func newRebuildScreen(o rebuildOptions, g *Game, re *report.Rebuild) *rebuildScr
 	case way.Costs > 0:
 		s.under = " at that price in so few changes"
 	case way.Changes >= 0:
-		s.under = " in at most " + gameplan.Count(way.Changes, "change")
-		s.then = " with that in " + gameplan.Count(re.Changes.Value, "change")
+		s.under = " in at most " + prose.Count(way.Changes, "change")
+		s.then = " with that in " + prose.Count(re.Changes.Value, "change")
 	default:
 		s.under = " with so few changes"
 	}
@@ -72,7 +73,7 @@ func (s *rebuildScreen) changes() string {
 	out := ""
 	switch n := s.re.Played; {
 	case n > 0:
-		out += s.Fold(fmt.Sprintf("Series %s over and %s.", tty.RangeIs(1, n), map[bool]string{true: "stays as it was", false: "stay as they were"}[n == 1]), "  ")
+		out += s.Fold(fmt.Sprintf("Series %s over and %s.", prose.Are(1, n), map[bool]string{true: "stays as it was", false: "stay as they were"}[n == 1]), "  ")
 	case s.running:
 		out += s.Fold(s.Strong(nonePlayed), "  ")
 	case s.way.Played < 0 && s.taken && len(s.calls) > 0:
@@ -108,7 +109,7 @@ func (s *rebuildScreen) closingLine() string {
 			in = append(in, c.Series)
 		}
 	}
-	return s.Fold(fmt.Sprintf("%s to call out, at the top: series %s.", gameplan.Count(n, "changed spot"), gameplan.Ranges(in)), "")
+	return s.Fold(fmt.Sprintf("%s to call out, at the top: series %s.", prose.Count(n, "changed spot"), prose.Ranges(in)), "")
 }
 
 // nonePlayed warns of a game that is on although nothing says so.
@@ -120,7 +121,7 @@ const noneOver = "No series counts as over. Is the game on? Add --played and how
 // count says how many spots change, and whether fewer would do.
 func (s *rebuildScreen) count() string {
 	c := s.re.Changes
-	spots := gameplan.Count(c.Value, "changed spot")
+	spots := prose.Count(c.Value, "changed spot")
 	worth := fmt.Sprintf("%g points", s.re.ChangeCosts)
 	if s.re.ChangeCosts == 1 {
 		worth = "1 point"
@@ -177,7 +178,7 @@ func (s *rebuildScreen) fresh() string {
 	if !f.Weakest.Proven || !f.Total.Proven {
 		known = "(as far as was found in the time given)"
 	}
-	more := gameplan.Count(f.Changes, "changed spot")
+	more := prose.Count(f.Changes, "changed spot")
 	if !f.ChangesProven {
 		more = "at most " + more
 	}
@@ -228,7 +229,7 @@ func (s *rebuildScreen) tradeoffs() string {
 		if !x.Weakest.Proven {
 			text = "No stronger weakest series was found for more changes in the time given"
 		}
-		return s.Fold(fmt.Sprintf("%s: it is %s with %s already.", text, tty.Point(x.Weakest.Value), gameplan.Count(x.Changes, "changed spot")), "") + "\n"
+		return s.Fold(fmt.Sprintf("%s: it is %s with %s already.", text, tty.Point(x.Weakest.Value), prose.Count(x.Changes, "changed spot")), "") + "\n"
 	}
 	t := &texttab.Table{Head: []string{"changes", "weakest", "total", ""}, Align: []texttab.Align{texttab.Right, texttab.Right, texttab.Right, texttab.Left}}
 	for _, x := range rows {

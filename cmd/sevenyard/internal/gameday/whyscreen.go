@@ -6,11 +6,11 @@ import (
 	"path/filepath"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
+	"sevenyard/drills/prose"
 )
 
 // whyScreen puts the answer about one kid into plain sentences.
@@ -71,13 +71,13 @@ func (s *whyScreen) from() string {
 			why = "who is there, a rule, or what earlier games owe has changed"
 		}
 		out += s.Fold(fmt.Sprintf("The plan does not hold as it is: %s. What follows is about the plan with %s, as rebuild gives it.",
-			why, gameplan.Count(f.Changes, "changed spot")), "")
+			why, prose.Count(f.Changes, "changed spot")), "")
 		if s.sh.Season && !s.ofGame {
 			out += s.Fold("If it is the plan of a game on record, add --game and its number: then that game and later ones do not count as earlier.", "")
 		}
 	}
 	if f.Played > 0 {
-		out += s.Fold(fmt.Sprintf("Series %s over: what is asked and compared is about those still to play.", tty.RangeIs(1, f.Played)), "")
+		out += s.Fold(fmt.Sprintf("Series %s over: what is asked and compared is about those still to play.", prose.Are(1, f.Played)), "")
 	}
 	return out
 }
@@ -86,7 +86,7 @@ func (s *whyScreen) plays() string {
 	var parts []string
 	n := 0
 	for _, p := range s.w.Plays {
-		parts = append(parts, fmt.Sprintf("%s in series %s", p.Role, gameplan.Ranges(p.Series)))
+		parts = append(parts, fmt.Sprintf("%s in series %s", p.Role, prose.Ranges(p.Series)))
 		n += len(p.Series)
 	}
 	if n == 0 {
@@ -96,7 +96,7 @@ func (s *whyScreen) plays() string {
 	if s.w.Share == math.Trunc(s.w.Share) {
 		share = fmt.Sprintf("%.0f", s.w.Share)
 	}
-	out := s.Fold(fmt.Sprintf("Plays %s, and the fair share is %s: %s.", gameplan.Count(n, "series"), share, strings.Join(parts, "; ")), "")
+	out := s.Fold(fmt.Sprintf("Plays %s, and the fair share is %s: %s.", prose.Count(n, "series"), share, strings.Join(parts, "; ")), "")
 	if s.w.LongTurn != "" {
 		out += s.Fold(s.w.LongTurn, "")
 	}
@@ -218,7 +218,7 @@ func (s *whyScreen) against(w report.Wish) string {
 	if w.Not {
 		verb = "Then there: "
 	}
-	out := " " + verb + gameplan.And(append(clear, close...))
+	out := " " + verb + prose.And(append(clear, close...))
 	switch {
 	case len(close) == 0:
 		return out + "; the difference is more than the error."
@@ -231,7 +231,7 @@ func (s *whyScreen) against(w report.Wish) string {
 			ids = append(ids, x.Kid)
 		}
 	}
-	return out + "; too close to call with " + gameplan.And(ids) + "."
+	return out + "; too close to call with " + prose.And(ids) + "."
 }
 
 // difference says how another plan compares with this one.

@@ -18,6 +18,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // NewClear is the command clear.
@@ -214,7 +215,7 @@ func (cl *clearing) game(rec *games.Record, id string, sio tty.IO) (g games.Game
 		for _, g := range with {
 			ids = append(ids, nameless.GameInList(g.ID))
 		}
-		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, gameplan.And(ids), with[len(with)-1].ID)
+		return g, false, fmt.Errorf("kid %s is on record as hurt in games %s: which one? Say --game %s", cl.kid, prose.And(ids), with[len(with)-1].ID)
 	case cl.plan == nil && cl.held():
 		return g, false, fmt.Errorf("kid %s is not on record as hurt, but has a hold in roster.csv; a person empties that cell, when somebody who may has cleared the kid", cl.kid)
 	case cl.plan == nil && id != "":

@@ -9,13 +9,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/played"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/gameday"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // lockWait is how long a run waits for another one that writes the record.
@@ -148,7 +148,7 @@ func (r *recording) object() *report.Record {
 	if r.result.Kept != "" {
 		o.Repaired = &report.Repaired{Bytes: r.result.Cut, File: r.result.Kept}
 		o.Warnings = append(o.Warnings, fmt.Sprintf("note: a crash had cut the last entry of %s off; what was left of it, %s, is kept in %s, and nothing that counted is gone",
-			games.File, gameplan.Count(int(r.result.Cut), "byte"), r.result.Kept))
+			games.File, prose.Count(int(r.result.Cut), "byte"), r.result.Kept))
 	}
 	if r.IDsOnly {
 		o.Opponent = "" // whatever stands there, it may be a name

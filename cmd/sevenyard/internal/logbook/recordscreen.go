@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
@@ -14,6 +13,7 @@ import (
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
 	"sevenyard/drills/games"
+	"sevenyard/drills/prose"
 )
 
 // recordScreen says in words what was recorded.
@@ -71,7 +71,7 @@ func (s *recordScreen) head() string {
 			}
 		}
 		if len(ns) > 0 {
-			parts = append(parts, fmt.Sprintf("series %s %s", gameplan.Ranges(ns), x.words))
+			parts = append(parts, fmt.Sprintf("series %s %s", prose.Ranges(ns), x.words))
 		}
 	}
 	switch {
@@ -80,7 +80,7 @@ func (s *recordScreen) head() string {
 	case s.o.VoidGame:
 		parts = append(parts, "all that was on record before does not count any more")
 	case len(s.o.Void) > 0:
-		parts = append(parts, fmt.Sprintf("series %s void", gameplan.Ranges(s.o.Void)))
+		parts = append(parts, fmt.Sprintf("series %s void", prose.Ranges(s.o.Void)))
 	}
 	if s.o.Entry == 0 {
 		return out + s.Fold("Nothing new: the record says all of this already, and nothing was written.", "")
@@ -88,7 +88,7 @@ func (s *recordScreen) head() string {
 	if len(parts) == 0 {
 		parts = []string{"attendance recorded"}
 	}
-	text := gameplan.And(parts)
+	text := prose.And(parts)
 	dated := ""
 	if s.o.DatedToday {
 		dated = s.Fold(fmt.Sprintf("Dated today, %s; --date says otherwise.", s.o.Date), "")
@@ -150,11 +150,11 @@ func (s *recordScreen) words() string {
 		return out
 	}
 	end := s.o.Series[len(s.o.Series)-1].Number
-	there := fmt.Sprintf("There: %s.", gameplan.Count(len(s.o.Kids), "kid"))
+	there := fmt.Sprintf("There: %s.", prose.Count(len(s.o.Kids), "kid"))
 	if s.account.Everybody {
-		there = fmt.Sprintf("There: everybody on the roster, %s; if not, say so with --absent, --late or --left.", gameplan.Count(len(s.o.Kids), "kid"))
+		there = fmt.Sprintf("There: everybody on the roster, %s; if not, say so with --absent, --late or --left.", prose.Count(len(s.o.Kids), "kid"))
 		if len(s.o.Away) > 0 {
-			there = fmt.Sprintf("There: everybody else on the roster, %s.", gameplan.Count(len(s.o.Kids), "kid"))
+			there = fmt.Sprintf("There: everybody else on the roster, %s.", prose.Count(len(s.o.Kids), "kid"))
 		}
 	}
 	out += s.Fold(there, "  ")

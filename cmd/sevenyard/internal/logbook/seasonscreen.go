@@ -12,6 +12,7 @@ import (
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // seasonScreen lays a season out for a coach to show to a parent.
@@ -64,7 +65,7 @@ func (s *seasonScreen) title() string {
 	if n == 0 {
 		return s.Fold(s.Strong(fmt.Sprintf("%s, %s", team, s.team.Division.Words())), "  ")
 	}
-	text := fmt.Sprintf("%s, %s: %s on record, %s in all", team, s.team.Division.Words(), gameplan.Count(len(s.s.Games), "game"), gameplan.Count(n, "series"))
+	text := fmt.Sprintf("%s, %s: %s on record, %s in all", team, s.team.Division.Words(), prose.Count(len(s.s.Games), "game"), prose.Count(n, "series"))
 	if s.one {
 		text += "; " + s.who.Inline(s.s.Kids[0].Kid)
 	}
@@ -150,7 +151,7 @@ func from(p report.SeasonPart) string {
 func (s *seasonScreen) sum() string {
 	k := s.s.Kids[0]
 	text := fmt.Sprintf("%s came to %d of %s and played %s of the %d it was there for. The fair share of that is %s", s.who.Inline(k.Kid), k.Attended,
-		gameplan.Count(len(s.s.Games), "game"), gameplan.Count(k.Series, "series"), k.There, tty.Point(k.Share))
+		prose.Count(len(s.s.Games), "game"), prose.Count(k.Series, "series"), k.There, tty.Point(k.Share))
 	switch owed := tty.Signed(k.Owed); {
 	case owed == "0":
 		text += ": nothing is owed."

@@ -9,13 +9,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/newfile"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/sheet"
 	"sevenyard/cmd/sevenyard/internal/gameday"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // NewSheet is the command sheet with those below it.
@@ -36,7 +36,7 @@ func NewSheet(sio tty.IO) *cli.Command {
 		Action: func(c *cli.Context) error {
 			if word := c.Args().First(); word != "" {
 				names := tty.CommandNames(&cli.App{Commands: c.Command.Subcommands})
-				return tty.Usagef("no page %q; %sthere are %s", word, tty.Meant(word, names), gameplan.And(names))
+				return tty.Usagef("no page %q; %sthere are %s", word, tty.Meant(word, names), prose.And(names))
 			}
 			return cli.ShowSubcommandHelp(c)
 		},
@@ -123,7 +123,7 @@ func (p *paper) put(page *sheet.Page, about *report.Sheet) error {
 		what = "one kid's card"
 	}
 	text := fmt.Sprintf("Wrote %s: %s, %s on Letter or A4, upright. Open it in a browser, and print it from there.",
-		p.file.Name, what, gameplan.Count(page.Pages, "printed page"))
+		p.file.Name, what, prose.Count(page.Pages, "printed page"))
 	if p.v.IDsOnly {
 		text += " No name is on it."
 	} else {

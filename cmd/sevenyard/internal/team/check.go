@@ -19,6 +19,7 @@ import (
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // NewCheck is the command check.
@@ -150,7 +151,7 @@ func checkText(v tty.View, f *drills.Folder, out *report.Check, src tty.Source, 
 		well = "the files read well, but no game can be planned"
 	}
 	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: %s.", team, f.Team.Division.Words(), well)), "") + collision(v, out) + "\n"
-	text += v.Fold(fmt.Sprintf("Roster: %s.", gameplan.Count(out.Kids, "kid")), "  ")
+	text += v.Fold(fmt.Sprintf("Roster: %s.", prose.Count(out.Kids, "kid")), "  ")
 	if len(out.OnHold) > 0 {
 		text += v.Fold("On medical hold, and so not planned: "+tty.Sentence(who.List(out.OnHold)), "  ")
 	}
@@ -158,14 +159,14 @@ func checkText(v tty.View, f *drills.Folder, out *report.Check, src tty.Source, 
 		text += v.Fold(fmt.Sprintf("Timers: %s.", strings.Join(out.Timers, ", ")), "  ")
 	}
 	if out.OwnFits > 0 {
-		text += v.Fold(fmt.Sprintf("Your own fits: %s in fits.csv.", gameplan.Count(out.OwnFits, "number")), "  ")
+		text += v.Fold(fmt.Sprintf("Your own fits: %s in fits.csv.", prose.Count(out.OwnFits, "number")), "  ")
 	}
 	if len(out.Drills) > 0 {
 		text += "\n" + drillTable(v, f, out)
 	}
 	text += "\n"
 	if warnings > 0 {
-		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", gameplan.Count(warnings, "warning")), "")
+		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", prose.Count(warnings, "warning")), "")
 	}
 	if len(out.Drills) == 0 {
 		text += tty.Commands("How to run the drills:", "sevenyard drills "+src.Name)

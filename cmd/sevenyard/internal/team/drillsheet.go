@@ -7,11 +7,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/nameless"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // NewDrills is the command drills.
@@ -109,10 +109,10 @@ func drillText(v tty.View, cat *drills.Catalogue) string {
 
 // how says what is measured, and how long it takes.
 func how(d drills.Drill) string {
-	text := map[drills.Kind]string{drills.Timed: "timed, in seconds", drills.Counted: "counted, " + gameplan.Count(d.Attempts, "attempt") + " a trial",
+	text := map[drills.Kind]string{drills.Timed: "timed, in seconds", drills.Counted: "counted, " + prose.Count(d.Attempts, "attempt") + " a trial",
 		drills.Rated: "rated, a mark from 1 to 5"}[d.Kind]
 	if d.Trials > 0 {
-		text += "; " + gameplan.Count(d.Trials, "trial") + " a kid"
+		text += "; " + prose.Count(d.Trials, "trial") + " a kid"
 	}
 	if d.Minutes > 0 {
 		text += ", about " + strconv.FormatFloat(d.Minutes, 'f', -1, 64) + " min in all"

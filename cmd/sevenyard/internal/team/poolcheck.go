@@ -7,11 +7,11 @@ import (
 	"strings"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // checkPool is the check of a pool folder.
@@ -47,12 +47,12 @@ func poolText(v tty.View, p *drills.Pool, out *report.Check, src tty.Source, war
 		name = "Your league"
 	}
 	text := v.Fold(v.Strong(fmt.Sprintf("%s, %s: everything reads well.", name, p.League.Common.Division.Words())), "") + "\n"
-	text += v.Fold(fmt.Sprintf("Pool: %s for %s.", gameplan.Count(out.Kids, "kid"), gameplan.Count(len(p.League.Teams), "team")), "  ")
+	text += v.Fold(fmt.Sprintf("Pool: %s for %s.", prose.Count(out.Kids, "kid"), prose.Count(len(p.League.Teams), "team")), "  ")
 	families := "families"
 	if len(p.Families()) == 1 {
 		families = "family"
 	}
-	text += v.Fold(fmt.Sprintf("Of more than one kid: %d %s, %s.", len(p.Families()), families, gameplan.Count(len(p.Cars()), "carpool")), "  ")
+	text += v.Fold(fmt.Sprintf("Of more than one kid: %d %s, %s.", len(p.Families()), families, prose.Count(len(p.Cars()), "carpool")), "  ")
 	if len(out.OnHold) > 0 {
 		text += v.Fold("On medical hold, so given a team and not counted on to play: "+tty.Sentence(tty.NewPeople(p.Folder()).List(out.OnHold)), "  ")
 	}
@@ -64,7 +64,7 @@ func poolText(v tty.View, p *drills.Pool, out *report.Check, src tty.Source, war
 	}
 	text += "\n"
 	if warnings > 0 {
-		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", gameplan.Count(warnings, "warning")), "")
+		text += v.Fold(fmt.Sprintf("%s above: such rows still count; look at them once.", prose.Count(warnings, "warning")), "")
 	}
 	return text + tty.Commands("Next:", "sevenyard draft "+src.Name+" --save teams.json")
 }

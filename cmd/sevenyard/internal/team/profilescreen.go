@@ -7,12 +7,12 @@ import (
 	"strings"
 
 	"sevenyard/assess"
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/report"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 )
 
 // profileScreen lays a profile out for people.
@@ -57,7 +57,7 @@ func (s *profileScreen) notShown() string {
 	if len(names) > 1 {
 		are = "are"
 	}
-	return s.Fold(fmt.Sprintf("Not shown: %s, which %s in none of your formations (--all-roles).", gameplan.And(names), are), "  ")
+	return s.Fold(fmt.Sprintf("Not shown: %s, which %s in none of your formations (--all-roles).", prose.And(names), are), "  ")
 }
 
 func (s *profileScreen) text() string {
@@ -111,7 +111,7 @@ func (s *profileScreen) head() string {
 		team = "Your team"
 	}
 	out := s.Fold(s.Strong(fmt.Sprintf("%s, %s: %s, %s", team, s.f.Team.Division.Words(),
-		gameplan.Count(len(s.p.Kids), "kid"), gameplan.Count(len(s.held()), "drill"))), "")
+		prose.Count(len(s.p.Kids), "kid"), prose.Count(len(s.held()), "drill"))), "")
 	out += s.Fold(fmt.Sprintf("Points: %s More is better. ± is the standard error: the truth lies within it two times in three, within twice as much 19 times in 20.", tty.PointsMean), "")
 	for _, k := range s.p.Kids {
 		if k.Hold {
@@ -172,7 +172,7 @@ func reading(r assess.Report) string {
 	case r.TrialsFor80 == 0:
 		return words + "; no sensible number of trials would reach 0.8."
 	case r.ICCMean < 0.8:
-		return fmt.Sprintf("%s; %s a kid would reach 0.8.", words, gameplan.Count(r.TrialsFor80, "trial"))
+		return fmt.Sprintf("%s; %s a kid would reach 0.8.", words, prose.Count(r.TrialsFor80, "trial"))
 	}
 	return words + "."
 }

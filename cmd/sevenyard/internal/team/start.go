@@ -8,11 +8,11 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/newfolder"
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/sevenyard/internal/tty"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/fixtures"
 )
 
@@ -83,7 +83,7 @@ func runStart(o startOptions, sio tty.IO) error {
 	for _, f := range files {
 		names = append(names, f.Name)
 	}
-	fmt.Fprint(sio.Out, st.Fold(fmt.Sprintf("Made %s with %s.", dir, gameplan.And(names)), ""))
+	fmt.Fprint(sio.Out, st.Fold(fmt.Sprintf("Made %s with %s.", dir, prose.And(names)), ""))
 	name := tty.Quote(dir)
 	if o.pool {
 		fmt.Fprint(sio.Out, nextForPool(st, name, o.demo))

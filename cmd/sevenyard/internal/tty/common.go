@@ -16,6 +16,7 @@ import (
 	"sevenyard/cmd/internal/screen"
 	"sevenyard/cmd/internal/texttab"
 	"sevenyard/drills"
+	"sevenyard/drills/prose"
 	"sevenyard/drills/regular"
 	"sevenyard/fixtures"
 )
@@ -159,7 +160,7 @@ func nearFolder(name string) string {
 			folders = append(folders, e.Name())
 		}
 	}
-	near := drills.NearMatch(filepath.Base(name), folders)
+	near := prose.Near(filepath.Base(name), folders)
 	if near == "" {
 		return ""
 	}

@@ -9,8 +9,8 @@ import (
 	"sync"
 	"syscall"
 
-	"sevenyard/cmd/internal/gameplan"
 	"sevenyard/cmd/internal/screen"
+	"sevenyard/drills/prose"
 )
 
 // Afterwards are errors of a command whose answer is on standard output already: nothing more may be written there.
@@ -64,7 +64,7 @@ func (sio IO) Unwritten(err error) {
 	what := sio.Made.what
 	switch {
 	case len(what) > 0:
-		sio.Complain(fmt.Sprintf("sevenyard: %s; only the screen could not be written: %s", gameplan.And(what), cause(err)))
+		sio.Complain(fmt.Sprintf("sevenyard: %s; only the screen could not be written: %s", prose.And(what), cause(err)))
 	case errors.Is(err, syscall.EPIPE):
 	default:
 		sio.Complain(fmt.Sprintf("sevenyard: standard output could not be written: %s", cause(err)))

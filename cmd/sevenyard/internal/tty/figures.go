@@ -38,11 +38,3 @@ func Rise(from, to float64) string {
 	}
 	return "less than 0.1"
 }
-
-// RangeIs says one series or several: "3 is", "3-5 are".
-func RangeIs(a, b int) string {
-	if a == b {
-		return fmt.Sprintf("%d is", a)
-	}
-	return fmt.Sprintf("%d-%d are", a, b)
-}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"sevenyard/cmd/internal/gameplan"
+	"sevenyard/drills/prose"
 )
 
 // PointsMean says what T points are.
@@ -32,7 +32,7 @@ const HurtShare = "The share of a kid who was hurt is what it had played by then
 
 // WarningsAt says where to read warnings that are about the folder as such.
 func WarningsAt(n int, src Source) string {
-	return fmt.Sprintf("note: %s about the files and the scores: sevenyard check %s", gameplan.Count(n, "warning"), src.Name)
+	return fmt.Sprintf("note: %s about the files and the scores: sevenyard check %s", prose.Count(n, "warning"), src.Name)
 }
 
 // Signed is a balance for a table: +0.4 is owed, -0.4 was had; 0 has no sign.
