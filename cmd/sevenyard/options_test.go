@@ -14,7 +14,7 @@ import (
 )
 
 // readers are functions that may be given a command line: those that read it into options, those that make or explain a command, and what they call.
-var readers = regexp.MustCompile(`^([Rr]ead|[Nn]ew)[A-Z]|^(many|onlySaved|kidList|poolSource|commandPath|doing|explain|Target|OnUsage|onUsage|badValue|helpOne)$`)
+var readers = regexp.MustCompile(`^([Rr]ead|[Nn]ew)[A-Z]|^(many|onlySaved|kidList|poolSource|commandPath|explain|Target|OnUsage|onUsage|badValue|helpOne)$`)
 
 // TestFlagsAreReadOnce: a command line is read into options, and whatever works with these is handed none.
 func TestFlagsAreReadOnce(t *testing.T) {

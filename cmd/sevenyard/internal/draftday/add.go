@@ -34,13 +34,7 @@ func newDraftAdd(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft add harbor --from teams.json\nlists the ways to place the kids who are in pool.csv and on no team yet, by how many others have to move.\n" +
 			"With --save new.json one of them is taken: the first, or with --take 2 the second.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readMoveOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraftAdd(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readMoveOptions, runDraftAdd),
 	}
 }
 
@@ -53,13 +47,7 @@ func newDraftDrop(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft drop harbor --from teams.json --kid 5\nlists the ways to go on without kids who left, by how many others have to move so that the teams are of equal size again.\n" +
 			"With --save new.json one of them is taken: the first, or with --take 2 the second.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readMoveOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraftDrop(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readMoveOptions, runDraftDrop),
 	}
 }
 

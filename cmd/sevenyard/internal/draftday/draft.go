@@ -46,13 +46,7 @@ func NewDraft(sio tty.IO) *cli.Command {
 			"The commands below go on from the saved teams; each has a --help of its own.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
 		Subcommands: []*cli.Command{newDraftPost(sio), newDraftSwap(sio), newDraftAdd(sio), newDraftDrop(sio), newDraftDraw(sio), newDraftPick(sio)},
-		Action: func(c *cli.Context) error {
-			o, err := readSplitOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraft(c.Context, o, sio)
-		},
+		Action:      tty.Doing(sio, readSplitOptions, runDraft),
 	}
 }
 

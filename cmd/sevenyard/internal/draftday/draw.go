@@ -37,13 +37,7 @@ func newDraftDraw(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft draw harbor --from teams.json --seed-words \"4 2 6, 12 September\"\ndraws the teams to the coaches of league.toml ([[coach]]). A coach whose own kid is in the pool has the team that the kid is on.\n" +
 			"Post the teams first and agree on the words after. Anybody can redo the draw with the same file and words; capitals and a space too many between words do not count, all else does.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readDrawOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraftDraw(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readDrawOptions, runDraftDraw),
 	}
 }
 

@@ -40,13 +40,7 @@ func newDraftPick(sio tty.IO) *cli.Command {
 			"never fill the next one; --undo 12 takes it back. The order turns round by round. Siblings come along and cost " +
 			"the next pick; a settled kid costs the pick of the round that the score says. Every pick is on the disk before it is shown.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readPickOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraftPick(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readPickOptions, runDraftPick),
 	}
 }
 

@@ -40,13 +40,7 @@ func newDraftPost(sio tty.IO) *cli.Command {
 		Name: "post", Usage: "the list to post: saved teams, how even they are, and the rules they keep", ArgsUsage: "DIR | --demo",
 		Description: "sevenyard draft post harbor --from teams.json --draw draw.json\nshows no kid's scores, and neither holds nor who is to be kept apart.",
 		Flags:       flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readPostOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraftPost(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readPostOptions, runDraftPost),
 	}
 }
 

@@ -27,13 +27,7 @@ func newDraftSwap(sio tty.IO) *cli.Command {
 		Description: "sevenyard draft swap harbor --from teams.json 12:31\nprices kids 12 and 31 changing places; 12@Egrets moves kid 12 to a team. Several may stand there: 12:31 4@Terns.\n" +
 			"Siblings go along. With --save the trade is made, if it keeps every rule; --counter 1 makes the first counter-trade with it.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readSwapOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDraftSwap(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readSwapOptions, runDraftSwap),
 	}
 }
 

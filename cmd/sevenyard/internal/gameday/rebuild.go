@@ -43,13 +43,7 @@ func NewRebuild(sio tty.IO) *cli.Command {
 			"sevenyard rebuild sandpipers --from plan.json --game 3 --hurt 2@5\ntakes the series of game 3 that are on record as they were played, whatever the plan says. " +
 			"Without --from it plans the rest anew.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readRebuildOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runRebuild(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readRebuildOptions, runRebuild),
 	}
 }
 

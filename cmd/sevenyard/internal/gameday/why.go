@@ -31,13 +31,7 @@ func NewWhy(sio tty.IO) *cli.Command {
 		Description: "sevenyard why sandpipers --kid 7 --role deep\nplans the game as lineup does, and again with the wish granted, and tells the difference.\n" +
 			"sevenyard why sandpipers --from plan.json --kid 7\nasks the same about the plan in that file, by the aim that it was made for (--favor).",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readWhyOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runWhy(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readWhyOptions, runWhy),
 	}
 }
 

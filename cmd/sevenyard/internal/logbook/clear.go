@@ -36,13 +36,7 @@ func NewClear(sio tty.IO) *cli.Command {
 			"With --from plan.json --save new.json it is taken out of a saved plan too. The kid is there again from the series that you then say.\n" +
 			"A hold in roster.csv is not touched: a person empties the cell.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readClearOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runClear(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readClearOptions, runClear),
 	}
 }
 

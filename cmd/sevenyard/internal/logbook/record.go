@@ -47,13 +47,7 @@ func NewRecord(sio tty.IO) *cli.Command {
 			"sevenyard record sandpipers --game 3 --line \"4: F 2 3, C 4 11, D 14\"\n" +
 			"Only ever adds to games.csv. What is recorded again is a correction: the series or the attendance given last counts.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readRecordOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runRecord(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, readRecordOptions, runRecord),
 	}
 }
 

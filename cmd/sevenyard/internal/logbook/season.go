@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"io"
 
@@ -29,13 +30,7 @@ func NewSeason(sio tty.IO) *cli.Command {
 		Description: "sevenyard season sandpipers\nsums up the games on record (games.csv): series played, the fair share of them, and what is owed.\n" +
 			"sevenyard season sandpipers --kid 7\nis the same for one kid, game by game.",
 		Flags: flags, OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readSeasonOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runSeason(o, sio)
-		},
+		Action: tty.Doing(sio, readSeasonOptions, runSeason),
 	}
 }
 
@@ -54,7 +49,7 @@ func readSeasonOptions(c *cli.Context, sio tty.IO) (o seasonOptions, err error) 
 	return o, err
 }
 
-func runSeason(o seasonOptions, sio tty.IO) error {
+func runSeason(_ context.Context, o seasonOptions, sio tty.IO) error {
 	v, src := o.View, o.Source
 	f, err := v.ReadTeam(src)
 	if err != nil {

@@ -41,22 +41,11 @@ func NewSheet(sio tty.IO) *cli.Command {
 			return cli.ShowSubcommandHelp(c)
 		},
 		Subcommands: []*cli.Command{
-			sub("game", "the clipboard's page: every series, and the formations to scale", "DIR | --demo", planned("the invented team's game", "game-sheet.html"), doing(sio, readPlanOptions, runGameSheet)),
-			sub("kid", "a card for each kid, in words for a parent; no other kid is on it", "DIR | --demo", kidFlags(), doing(sio, readKidOptions, runKidSheet)),
-			sub("team", "the whole team: fits as a heat map, the plan, strength and shares", "DIR | --demo", planned("the invented team's page", "team-page.html"), doing(sio, readPlanOptions, runTeamSheet)),
-			sub("draft", "the draft's room: teams side by side, how even they are, the rules kept", "DIR | --demo", draftSheetFlags(), doing(sio, readDraftOptions, runDraftSheet)),
+			sub("game", "the clipboard's page: every series, and the formations to scale", "DIR | --demo", planned("the invented team's game", "game-sheet.html"), tty.Doing(sio, readPlanOptions, runGameSheet)),
+			sub("kid", "a card for each kid, in words for a parent; no other kid is on it", "DIR | --demo", kidFlags(), tty.Doing(sio, readKidOptions, runKidSheet)),
+			sub("team", "the whole team: fits as a heat map, the plan, strength and shares", "DIR | --demo", planned("the invented team's page", "team-page.html"), tty.Doing(sio, readPlanOptions, runTeamSheet)),
+			sub("draft", "the draft's room: teams side by side, how even they are, the rules kept", "DIR | --demo", draftSheetFlags(), tty.Doing(sio, readDraftOptions, runDraftSheet)),
 		},
-	}
-}
-
-// doing reads what a command is told, and does it.
-func doing[T any](sio tty.IO, read func(*cli.Context, tty.IO) (T, error), run func(context.Context, T, tty.IO) error) cli.ActionFunc {
-	return func(c *cli.Context) error {
-		o, err := read(c, sio)
-		if err != nil {
-			return err
-		}
-		return run(c.Context, o, sio)
 	}
 }
 

@@ -28,13 +28,7 @@ func NewCheck(sio tty.IO) *cli.Command {
 		Name: "check", Usage: "read a team folder and tell everything that is wrong with it", ArgsUsage: "DIR | --demo",
 		Flags:        append([]cli.Flag{tty.DemoFlag("read the invented team")}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := tty.ReadFolderOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runCheck(c.Context, o, sio)
-		},
+		Action: tty.Doing(sio, tty.ReadFolderOptions, runCheck),
 	}
 }
 

@@ -1,6 +1,7 @@
 package team
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"strconv"
@@ -21,13 +22,7 @@ func NewDrills(sio tty.IO) *cli.Command {
 		Description:  "Without a folder: the drills that come with the tool. With one: the team's own too, and its changes.",
 		Flags:        append([]cli.Flag{tty.DemoFlag("the invented team's drills")}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readCatalogueOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runDrills(o, sio)
-		},
+		Action: tty.Doing(sio, readCatalogueOptions, runDrills),
 	}
 }
 
@@ -68,7 +63,7 @@ func (o catalogueOptions) team() (drills.Team, error) {
 	return *team, nil
 }
 
-func runDrills(o catalogueOptions, sio tty.IO) error {
+func runDrills(_ context.Context, o catalogueOptions, sio tty.IO) error {
 	team, err := o.team()
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package team
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -24,17 +25,11 @@ func NewFormations(sio tty.IO) *cli.Command {
 		Description:  "Without a folder: the formations that come with the tool. With one: those that the team plays first.",
 		Flags:        append([]cli.Flag{tty.DemoFlag("the invented team's formations")}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readCatalogueOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runFormations(o, sio)
-		},
+		Action: tty.Doing(sio, readCatalogueOptions, runFormations),
 	}
 }
 
-func runFormations(o catalogueOptions, sio tty.IO) error {
+func runFormations(_ context.Context, o catalogueOptions, sio tty.IO) error {
 	team, err := o.team()
 	if err != nil {
 		return err

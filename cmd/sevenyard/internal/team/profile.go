@@ -1,6 +1,7 @@
 package team
 
 import (
+	"context"
 	"io"
 
 	"github.com/urfave/cli/v2"
@@ -21,13 +22,7 @@ func NewProfile(sio tty.IO) *cli.Command {
 			&cli.BoolFlag{Name: "all-roles", Usage: "also roles that none of the team's formations has"},
 		}, tty.ViewFlags()...),
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readProfileOptions(c, sio)
-			if err != nil {
-				return err
-			}
-			return runProfile(o, sio)
-		},
+		Action: tty.Doing(sio, readProfileOptions, runProfile),
 	}
 }
 
@@ -43,7 +38,7 @@ func readProfileOptions(c *cli.Context, sio tty.IO) (o profileOptions, err error
 	return o, err
 }
 
-func runProfile(o profileOptions, sio tty.IO) error {
+func runProfile(_ context.Context, o profileOptions, sio tty.IO) error {
 	v, src := o.View, o.Source
 	f, err := v.ReadTeam(src)
 	if err != nil {

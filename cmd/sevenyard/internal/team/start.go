@@ -1,6 +1,7 @@
 package team
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -26,13 +27,7 @@ func NewStart(sio tty.IO) *cli.Command {
 			&cli.BoolFlag{Name: "pool", Usage: "a folder for the draft instead: league, pool of kids, results"},
 		},
 		OnUsageError: tty.OnUsage, HideHelpCommand: true,
-		Action: func(c *cli.Context) error {
-			o, err := readStartOptions(c)
-			if err != nil {
-				return err
-			}
-			return runStart(o, sio)
-		},
+		Action: tty.Doing(sio, readStartOptions, runStart),
 	}
 }
 
@@ -42,7 +37,7 @@ type startOptions struct {
 	demo, pool bool
 }
 
-func readStartOptions(c *cli.Context) (o startOptions, err error) {
+func readStartOptions(c *cli.Context, _ tty.IO) (o startOptions, err error) {
 	args := c.Args().Slice()
 	switch {
 	case len(args) == 0:
@@ -53,7 +48,7 @@ func readStartOptions(c *cli.Context) (o startOptions, err error) {
 	return startOptions{dir: args[0], demo: c.Bool("demo"), pool: c.Bool("pool")}, nil
 }
 
-func runStart(o startOptions, sio tty.IO) error {
+func runStart(_ context.Context, o startOptions, sio tty.IO) error {
 	dir := o.dir
 	from := drills.Templates()
 	switch {

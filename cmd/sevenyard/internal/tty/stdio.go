@@ -1,6 +1,7 @@
 package tty
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -150,4 +151,15 @@ func badValue(c *cli.Context, err error) error {
 		}
 	}
 	return fmt.Errorf("--%s: %q cannot be read (add --help for what there is)", m[2], m[1])
+}
+
+// Doing is an action: it reads what a command is told, and does it.
+func Doing[T any](sio IO, read func(*cli.Context, IO) (T, error), run func(context.Context, T, IO) error) cli.ActionFunc {
+	return func(c *cli.Context) error {
+		o, err := read(c, sio)
+		if err != nil {
+			return err
+		}
+		return run(c.Context, o, sio)
+	}
 }
