@@ -97,7 +97,7 @@ func (g *Game) Load(folder *drills.Folder, build Builder) (err error) {
 	if g.Plan, err = build(g); err != nil {
 		return err
 	}
-	g.spare(g.Heat)
+	g.keepSafe(g.Heat)
 	return g.owe()
 }
 

@@ -187,8 +187,8 @@ func (g *Game) heed(h *drills.Heat) {
 	}
 }
 
-// spare makes the heat's limit one for the kids' health: equal series give way before it does.
-func (g *Game) spare(h *drills.Heat) {
+// keepSafe makes the heat's limit one for the kids' health: equal series give way before it does.
+func (g *Game) keepSafe(h *drills.Heat) {
 	if h != nil {
 		g.Plan.Game.SafeOn = h.MaxOn
 	}

@@ -51,7 +51,7 @@ func (g *Game) Rebuild(folder *drills.Folder, way Way, base func() (*gameplan.Sa
 	}
 	if r.heat != nil {
 		g.Heat = r.heat
-		g.spare(r.heat)
+		g.keepSafe(r.heat)
 	}
 	r.limit.Limit = g.Share(1. / 3).Limit // a rebuild, a fresh plan, a list
 	return r, nil

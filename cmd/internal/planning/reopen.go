@@ -45,7 +45,7 @@ func (g *Game) Reopen(folder *drills.Folder, read func() (*gameplan.Saved, error
 		return err
 	}
 	g.Heat = heat
-	g.spare(heat)
+	g.keepSafe(heat)
 	return nil
 }
 

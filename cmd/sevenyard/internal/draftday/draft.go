@@ -233,7 +233,7 @@ func runDraft(ctx context.Context, o splitOptions, sio tty.IO) error {
 	p.Brief()
 	s := NewDraftScreen(p, d, split.Now)
 	s.detail = o.detail
-	_, err = io.WriteString(sio.Out, s.Text()+out.told(p, d))
+	_, err = io.WriteString(sio.Out, s.Text()+out.written(p, d))
 	return tty.FirstError(err, late)
 }
 

@@ -114,8 +114,8 @@ func teamsCSV(p *Pool, d *report.Draft) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// told says what was written, and what to do with it.
-func (t *teamTargets) told(p *Pool, d *report.Draft) string {
+// written says what was written, and what to do with it.
+func (t *teamTargets) written(p *Pool, d *report.Draft) string {
 	out := ""
 	if t.csv != "" {
 		out += "\n" + p.Fold(fmt.Sprintf("Wrote %s: a row a kid, for a spreadsheet.", t.csv), "")

@@ -332,6 +332,6 @@ func (l *live) show(ctx context.Context, o pickOptions) error {
 		return report.Write(l.sio.Out, r)
 	}
 	l.Warn(l.sio, l.warnings)
-	_, err = io.WriteString(l.sio.Out, l.text(r)+out.told(l.Pool, d))
+	_, err = io.WriteString(l.sio.Out, l.text(r)+out.written(l.Pool, d))
 	return err
 }

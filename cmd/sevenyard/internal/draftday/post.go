@@ -117,7 +117,7 @@ func runDraftPost(ctx context.Context, o postOptions, sio tty.IO) error {
 		return tty.FirstError(report.Write(sio.Out, d), late)
 	}
 	p.Warn(sio, append(p.Notes, sv.brokenNotes(p, draft.Apart)...))
-	_, err = io.WriteString(sio.Out, s.post()+out.told(p, d))
+	_, err = io.WriteString(sio.Out, s.post()+out.written(p, d))
 	return tty.FirstError(err, late)
 }
 

@@ -43,7 +43,7 @@ func (g *Game) load() error {
 	if err != nil {
 		return err
 	}
-	return g.told(g.Load(f, planning.Anew))
+	return g.inWords(g.Load(f, planning.Anew))
 }
 
 // Search runs a search with the meter beside it, and tells why there is no plan where there is none.
@@ -52,7 +52,7 @@ func (g *Game) Search(ctx context.Context, solve func(context.Context) error) er
 	g.Set.Progress = meter.Note
 	err := solve(ctx)
 	meter.End()
-	return g.told(tty.PlanError(g.Settled(ctx, err)))
+	return g.inWords(tty.PlanError(g.Settled(ctx, err)))
 }
 
 // Briefly keeps the screen at the field calm: what concerns this game in full, the rest as a count.

@@ -81,6 +81,6 @@ func runLineup(ctx context.Context, o lineupOptions, sio tty.IO) error {
 	g.Warn(sio, g.Briefly())
 	s := NewLineupScreen(g, l, o.detail)
 	s.saved = o.out.Plan != ""
-	_, err = io.WriteString(sio.Out, s.Text()+o.out.told(g, s))
+	_, err = io.WriteString(sio.Out, s.Text()+o.out.written(g, s))
 	return tty.FirstError(err, late)
 }

@@ -215,7 +215,7 @@ func (s *lineupScreen) open() string {
 
 // next says how to plan again, with two of the team's own kids as the example; who has just done so knows.
 func (s *lineupScreen) next() string {
-	if len(s.l.Kids) < 2 || len(s.l.Series) < 3 || s.told || s.sh.Ended != report.EndProven {
+	if len(s.l.Kids) < 2 || len(s.l.Series) < 3 || s.asked || s.sh.Ended != report.EndProven {
 		return ""
 	}
 	away, late := s.l.Kids[0].Kid, s.l.Kids[1].Kid

@@ -211,7 +211,7 @@ func (g *Game) planAlone(ctx context.Context, name string) error {
 	if err := g.load(); err != nil {
 		return err
 	}
-	return g.told(tty.PlanError(g.Settled(ctx, g.Arrange(ctx))))
+	return g.inWords(tty.PlanError(g.Settled(ctx, g.Arrange(ctx))))
 }
 
 func (l *league) save(name string, plan *report.Lineup) error {

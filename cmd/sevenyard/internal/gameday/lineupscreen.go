@@ -27,15 +27,15 @@ type lineupScreen struct {
 	saved  bool
 	under  string // what "best possible" is under, beyond the rules: " with so few changes"
 	then   string // and what the second figure is under
-	// told: the coach has used --absent and the like already.
-	told bool
+	// asked: the coach has said who is there already.
+	asked bool
 }
 
 // NewLineupScreen lays a plan out as text.
 func NewLineupScreen(g *Game, l *report.Lineup, detail bool) *lineupScreen {
 	who := g.callNames()
 	return &lineupScreen{View: g.View, l: l, sh: g.Shown(), who: who, src: g.src, limit: g.Set.Limit, detail: detail, then: " with that",
-		told: len(g.Wishes.Absent)+len(g.Wishes.Late)+len(g.Wishes.Leaves)+len(g.Wishes.Hurt) > 0}
+		asked: len(g.Wishes.Absent)+len(g.Wishes.Late)+len(g.Wishes.Leaves)+len(g.Wishes.Hurt) > 0}
 }
 
 func (s *lineupScreen) Text() string {

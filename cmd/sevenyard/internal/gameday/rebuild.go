@@ -76,7 +76,7 @@ func runRebuild(ctx context.Context, o rebuildOptions, sio tty.IO) error {
 	}
 	r, err := g.Rebuild(f, o.way, func() (*gameplan.Saved, error) { return g.base(o.from) })
 	if err != nil {
-		return g.told(noBase(err))
+		return g.inWords(noBase(err))
 	}
 	if err := g.Search(ctx, r.Solve); err != nil {
 		return err
@@ -133,7 +133,7 @@ func (t *Targets) kept(g *Game, s *rebuildScreen) string {
 	if t.Plan == "" && (s.re.Changes.Value > 0 || s.sh.Bare) {
 		return "\n" + g.Fold("Not saved: the same again with --save and a new file's name keeps this plan for the next change.", "")
 	}
-	return t.told(g, s.lineupScreen)
+	return t.written(g, s.lineupScreen)
 }
 
 func readWay(c *cli.Context) (planning.Way, error) {

@@ -77,7 +77,7 @@ func (o SavedOptions) Reopen(ctx context.Context, sio tty.IO, clear planning.Cle
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := g.told(g.Game.Reopen(f, func() (*gameplan.Saved, error) { return ReadSaved(o.From) }, clear)); err != nil {
+	if err := g.inWords(g.Game.Reopen(f, func() (*gameplan.Saved, error) { return ReadSaved(o.From) }, clear)); err != nil {
 		return nil, nil, err
 	}
 	if err := g.Search(ctx, g.Verify); err != nil {

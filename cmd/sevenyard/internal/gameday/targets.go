@@ -147,8 +147,8 @@ func (t *Targets) best(g *Game) bool {
 	return r.Weakest.Proven && r.Total.Proven && f == rotation.Weakest
 }
 
-// told says what was written, and what to do with it.
-func (t *Targets) told(g *Game, s *lineupScreen) string {
+// written says what was written, and what to do with it.
+func (t *Targets) written(g *Game, s *lineupScreen) string {
 	out := ""
 	if t.model != "" {
 		text := fmt.Sprintf("Wrote %s: this game as a mixed-integer program in free MPS. It asks for %s, written negated and to be minimised; the plan above has %d.",

@@ -64,7 +64,7 @@ func runWhy(ctx context.Context, o whyOptions, sio tty.IO) error {
 	}
 	w, err := g.Inquire(f, o.question, o.from, func() (*gameplan.Saved, error) { return ReadSaved(o.from) })
 	if err != nil {
-		return g.told(err)
+		return g.inWords(err)
 	}
 	if err := g.Search(ctx, w.Answer); err != nil {
 		return err

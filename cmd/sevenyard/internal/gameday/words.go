@@ -41,8 +41,8 @@ func (w words) AskLess(seed uint64) string {
 // DateAgain is what to do about a game whose date is wrong.
 const DateAgain = "record it again with --date"
 
-// told puts an answer of no into words for people.
-func (g *Game) told(err error) error {
+// inWords puts an answer of no into words for people.
+func (g *Game) inWords(err error) error {
 	var hot *planning.TooHot
 	var none *planning.NoPlan
 	switch {
